@@ -1,0 +1,21 @@
+//! Hostwood shades a public stand map by fungal fruiting potential and sets the region's rules beside it.
+//!
+//! ```text
+//! stand map bytes ─┐
+//! crosswalk ───────┴─> standmap ──> stands ─┐
+//! knowledge tables ────────> potential ─────┤
+//! day, place ─────> season ─────────────────┼──> assessment ──┬─> shading ──> tile pixels
+//! rule book bytes ─> rules ─────────────────┘                 ├─> sheet ────> a tree of what is said
+//!                                                             └─> export ───> GeoJSON
+//! ```
+//!
+//! One direction, no way back. Biology does not know law, law does not know biology; they first meet in
+//! `assessment`. The core does no input or output and reads no clock: the day is an argument. After reading, nothing
+//! fails: not known is a value.
+
+pub mod day;
+pub mod geometry;
+pub mod names;
+pub mod stand;
+pub mod units;
+pub mod visit;
