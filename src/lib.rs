@@ -13,9 +13,22 @@
 //! `assessment`. The core does no input or output and reads no clock: the day is an argument. After reading, nothing
 //! fails: not known is a value.
 
+pub mod assessment;
+pub mod boundary;
 pub mod day;
+pub mod export;
 pub mod geometry;
+pub mod knowledge;
 pub mod names;
+pub mod potential;
+pub mod rules;
+pub mod season;
+pub mod shading;
+pub mod sheet;
 pub mod stand;
+pub mod standmap;
 pub mod units;
 pub mod visit;
+
+#[cfg(target_arch = "wasm32")]
+mod wasm;

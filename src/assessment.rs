@@ -1,0 +1,1 @@
+//! For one visit: each stand with its potential and its verdict.

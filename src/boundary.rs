@@ -1,0 +1,1 @@
+//! The shapes that cross to JavaScript, and plain functions over them, tested natively.

@@ -1,0 +1,1 @@
+//! Annotated GeoJSON and other files to take along.

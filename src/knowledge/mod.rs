@@ -1,0 +1,1 @@
+//! What is known of trees and fungi: typed tables, each row with its source.

@@ -1,0 +1,1 @@
+//! A stand's fruiting potential, with its reasons.

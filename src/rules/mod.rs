@@ -1,0 +1,1 @@
+//! A region's rule book: reading, verdicts, mistakes.

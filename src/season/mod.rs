@@ -1,0 +1,1 @@
+//! Day and place to a position in the season, and daylight.

@@ -1,0 +1,1 @@
+//! From assessment to pixels: palette, legend, tiles.

@@ -1,0 +1,1 @@
+//! Reads an agency's stand map, by description.
