@@ -1,3 +1,69 @@
-//! Builds, serves and tests the element.
+//! The build tool of the element: builds, serves, measures, packs and tests it (`cargo www ...`).
+//!
+//! In: the work tree. Out: `www/dist`, a local server, a versioned folder, or a count of what passed and failed.
+//! The work itself lies in the modules; this file only reads the command line.
 
-fn main() {}
+mod element;
+mod engine;
+mod places;
+mod programs;
+mod serve;
+mod setup;
+
+use clap::{Parser, Subcommand};
+use places::Places;
+use std::process::ExitCode;
+
+/// Builds, serves and tests the Hostwood element.
+#[derive(Parser)]
+#[command(name = "cargo www", version, about)]
+struct CommandLine {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Build the engine, the demo region and the element into www/dist.
+    Build,
+    /// Build, then serve www/dist on this machine under the strict content policy.
+    Serve {
+        /// The port to listen on; 0 takes any free one.
+        #[arg(long, default_value_t = 8040)]
+        port: u16,
+        /// Serve what was built last, and build nothing.
+        #[arg(long)]
+        no_build: bool,
+    },
+}
+
+fn main() -> ExitCode {
+    match run(CommandLine::parse().command) {
+        Ok(code) => code,
+        Err(trouble) => {
+            eprintln!("error: {trouble:#}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn run(command: Command) -> anyhow::Result<ExitCode> {
+    let places = Places::find()?;
+    match command {
+        Command::Build => build(&places)?,
+        Command::Serve { port, no_build } => {
+            if !no_build {
+                build(&places)?;
+            }
+            serve::until_stopped(&places, port)?;
+        }
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+/// The whole way from sources to `www/dist`; set-up first, so that nothing changes under a running build.
+fn build(places: &Places) -> anyhow::Result<()> {
+    setup::for_building(places)?;
+    engine::build(places)?;
+    element::build(places)
+}

@@ -1,0 +1,117 @@
+/*
+ * Bundles the element for the browser.
+ *
+ * In: --engine FOLDER (the generated engine), --out FOLDER (the site to fill), --kept FOLDER (compressed forms kept
+ * from one build to the next); the sources in element, styles, locales and site beside this folder.
+ * Out: the site's page, the element, its worker, the engine, the catalogues, and beside each file that gains by it
+ * its .br and .gz form. The demo region is laid out before this step and only compressed here.
+ */
+import { build } from "esbuild";
+import { createHash } from "node:crypto";
+import { cp, mkdir, readFile, readdir, rename, writeFile } from "node:fs/promises";
+import { existsSync } from "node:fs";
+import { dirname, extname, join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { parseArgs, promisify } from "node:util";
+import zlib from "node:zlib";
+
+const brotli = promisify(zlib.brotliCompress);
+const gzip = promisify(zlib.gzip);
+
+const { values } = parseArgs({
+  options: { engine: { type: "string" }, out: { type: "string" }, kept: { type: "string" } },
+});
+const { engine, out, kept } = values;
+if (!engine || !out || !kept) throw new Error("expected --engine, --out and --kept, each with a folder");
+
+const www = dirname(dirname(fileURLToPath(import.meta.url)));
+const element = join(out, "hostwood");
+const ENGINE_FILES = ["hostwood_engine.js", "hostwood_engine_bg.wasm"];
+const ENTRIES = ["hostwood", "hostwood-worker"];
+const WORTH_COMPRESSING = new Set([
+  ".css",
+  ".geojson",
+  ".html",
+  ".js",
+  ".json",
+  ".map",
+  ".md",
+  ".svg",
+  ".txt",
+  ".wasm",
+]);
+
+await mkdir(element, { recursive: true });
+await copyFolder("site", out);
+await copyFolder("locales", join(element, "locales"));
+for (const file of ENGINE_FILES) await cp(join(engine, file), join(element, file));
+const metafile = await bundleEntries();
+await mkdir(kept, { recursive: true });
+await writeFile(join(dirname(kept), "bundled.json"), JSON.stringify(metafile));
+await compressAll(out);
+
+/** Bundles each entry point that is there; the engine's bindings stay a file of their own beside the worker. */
+async function bundleEntries() {
+  const entryPoints = ENTRIES.map((name) => join(www, "element", `${name}.ts`)).filter((path) =>
+    existsSync(path),
+  );
+  if (entryPoints.length === 0) {
+    console.warn("no element: www/element has no entry point yet");
+    return { inputs: {}, outputs: {} };
+  }
+  const result = await build({
+    absWorkingDir: www,
+    entryPoints,
+    outdir: element,
+    bundle: true,
+    format: "esm",
+    target: "es2022",
+    minify: true,
+    sourcemap: true,
+    legalComments: "none",
+    charset: "utf8",
+    external: ["./hostwood_engine.js"],
+    loader: { ".css": "text", ".json": "json" },
+    metafile: true,
+    logLevel: "warning",
+  });
+  return result.metafile;
+}
+
+async function copyFolder(name, to) {
+  const from = join(www, name);
+  if (existsSync(from)) await cp(from, to, { recursive: true });
+}
+
+/** Writes the .br and .gz form beside every file that gains by it, from the kept ones where the bytes are the same. */
+async function compressAll(folder) {
+  const entries = await readdir(folder, { recursive: true, withFileTypes: true });
+  const files = entries
+    .filter((entry) => entry.isFile() && WORTH_COMPRESSING.has(extname(entry.name)))
+    .map((entry) => join(entry.parentPath ?? entry.path, entry.name));
+  await Promise.all(files.map(compress));
+}
+
+async function compress(file) {
+  const bytes = await readFile(file);
+  const digest = createHash("sha256").update(bytes).digest("hex");
+  const forms = {
+    br: () =>
+      brotli(bytes, {
+        params: {
+          [zlib.constants.BROTLI_PARAM_QUALITY]: 11,
+          [zlib.constants.BROTLI_PARAM_SIZE_HINT]: bytes.length,
+        },
+      }),
+    gz: () => gzip(bytes, { level: 9 }),
+  };
+  for (const [ending, form] of Object.entries(forms)) {
+    const keptFile = join(kept, `${digest}.${ending}`);
+    if (!existsSync(keptFile)) {
+      await writeFile(`${keptFile}.part`, await form());
+      await rename(`${keptFile}.part`, keptFile);
+    }
+    const small = await readFile(keptFile);
+    if (small.length < bytes.length) await writeFile(`${file}.${ending}`, small);
+  }
+}

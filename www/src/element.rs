@@ -1,0 +1,46 @@
+//! The element and its page: from TypeScript, styles, catalogues and the demo region to `www/dist`.
+//!
+//! In: the engine as `engine` left it, `www/element`, `www/styles`, `www/locales`, `www/site`, the example `region`.
+//! Out: `www/dist`, ready to be served. Bundling and compressing are done by `www/build/bundle.mjs`.
+
+use crate::places::Places;
+use crate::programs::{program, run};
+use anyhow::Context;
+use std::fs;
+
+/// The folder of the demo region within the site.
+const REGION: &str = "eskenvar";
+
+/// Empties `www/dist` and fills it anew.
+pub(crate) fn build(places: &Places) -> anyhow::Result<()> {
+    if places.dist.exists() {
+        fs::remove_dir_all(&places.dist)
+            .with_context(|| format!("could not empty {}", places.dist.display()))?;
+    }
+    fs::create_dir_all(&places.dist).with_context(|| format!("could not make {}", places.dist.display()))?;
+    region(places)?;
+    println!("bundling the element");
+    run(program("node", &places.www)
+        .arg("build/bundle.mjs")
+        .arg("--engine")
+        .arg(places.engine())
+        .arg("--out")
+        .arg(&places.dist)
+        .arg("--kept")
+        .arg(places.between.join("compressed")))
+}
+
+/// Writes the stand map, crosswalk, rule book and paths of the invented region.
+fn region(places: &Places) -> anyhow::Result<()> {
+    let example = places.root.join("examples").join("region");
+    if !example.exists() {
+        println!("no demo region: {} is missing", example.display());
+        return Ok(());
+    }
+    println!("laying out the demo region");
+    let folder = places.dist.join(REGION);
+    fs::create_dir_all(&folder).with_context(|| format!("could not make {}", folder.display()))?;
+    run(program("cargo", &places.root)
+        .args(["run", "--quiet", "--example", "region", "--"])
+        .arg(&folder))
+}

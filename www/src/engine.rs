@@ -1,0 +1,86 @@
+//! The engine: from Rust sources to a WebAssembly module with its JavaScript bindings.
+//!
+//! In: the crate `hostwood`. Out: `hostwood_engine.js`, `hostwood_engine_bg.wasm` and their type declarations, in
+//! the engine folder of [`Places`]. Placing them beside the element is left to `element`.
+
+use crate::places::Places;
+use crate::programs::{program, run};
+use crate::setup::WASM_TARGET;
+use anyhow::Context;
+use std::fs;
+use std::path::Path;
+use wasm_bindgen_cli_support::Bindgen;
+
+/// The name all generated files begin with.
+const NAME: &str = "hostwood_engine";
+
+/// What rustc uses on this target without being asked, so that the optimiser may meet it and add nothing newer.
+const FEATURES: [&str; 6] = [
+    "--enable-bulk-memory",
+    "--enable-multivalue",
+    "--enable-mutable-globals",
+    "--enable-nontrapping-float-to-int",
+    "--enable-reference-types",
+    "--enable-sign-ext",
+];
+
+/// Compiles in release, generates the bindings, optimises the module.
+pub(crate) fn build(places: &Places) -> anyhow::Result<()> {
+    println!("building the engine");
+    run(program("cargo", &places.root).args([
+        "build",
+        "--quiet",
+        "--release",
+        "--target",
+        WASM_TARGET,
+        "--package",
+        "hostwood",
+        "--lib",
+    ]))?;
+    let compiled = places
+        .target
+        .join(WASM_TARGET)
+        .join("release")
+        .join("hostwood.wasm");
+    let folder = places.engine();
+    fs::create_dir_all(&folder).with_context(|| format!("could not make {}", folder.display()))?;
+    let earlier = folder.join("compiled.wasm");
+    if same_bytes(&compiled, &earlier)? && folder.join(format!("{NAME}_bg.wasm")).exists() {
+        return Ok(());
+    }
+    let bound = folder.join("bound");
+    Bindgen::new()
+        .input_path(&compiled)
+        .web(true)
+        .context("could not choose the web form of the bindings")?
+        .typescript(true)
+        .out_name(NAME)
+        .generate(&bound)
+        .with_context(|| format!("could not generate the bindings of {}", compiled.display()))?;
+    println!("optimising the engine");
+    let module = format!("{NAME}_bg.wasm");
+    run(program(places.npm_program("wasm-opt"), &places.root)
+        .arg("-O3")
+        .args(FEATURES)
+        .arg(bound.join(&module))
+        .arg("--output")
+        .arg(folder.join(&module)))?;
+    for generated in [
+        format!("{NAME}.js"),
+        format!("{NAME}.d.ts"),
+        format!("{NAME}_bg.wasm.d.ts"),
+    ] {
+        copy(&bound.join(&generated), &folder.join(&generated))?;
+    }
+    copy(&compiled, &earlier)
+}
+
+fn same_bytes(new: &Path, earlier: &Path) -> anyhow::Result<bool> {
+    let new = fs::read(new).with_context(|| format!("cargo left no module at {}", new.display()))?;
+    Ok(fs::read(earlier).is_ok_and(|earlier| earlier == new))
+}
+
+fn copy(from: &Path, to: &Path) -> anyhow::Result<()> {
+    fs::copy(from, to).with_context(|| format!("could not copy {} to {}", from.display(), to.display()))?;
+    Ok(())
+}
