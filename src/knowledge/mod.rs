@@ -1,1 +1,81 @@
-//! What is known of trees and fungi: typed tables, each row with its source.
+//! What is known of trees and fungi: typed tables, each row with its source. In go the tables as text, out comes
+//! checked knowledge; what follows from it for a stand is left to `potential`.
+
+mod sources;
+mod table;
+mod tree_words;
+mod trees;
+
+use std::sync::OnceLock;
+
+pub use sources::{Source, Sources};
+pub use table::TableError;
+pub use trees::{How, Leaf, Mycorrhiza, Resolved, TreeGenus, Trees};
+
+/// Everything that is known, checked.
+#[derive(Debug)]
+pub struct Knowledge {
+    /// Trees: mycorrhizal types, names, synonyms, groups.
+    pub trees: Trees,
+    /// Where every fact comes from.
+    pub sources: Sources,
+}
+
+/// The tables as CSV text, named as their files are.
+#[derive(Debug, Clone, Copy)]
+#[expect(missing_docs, reason = "each field is the file of that name")]
+pub struct Tables<'a> {
+    pub sources: &'a str,
+    pub trees: &'a str,
+    pub trees_synonyms: &'a str,
+    pub tree_names: &'a str,
+    pub groups: &'a str,
+    pub group_words: &'a str,
+}
+
+impl Tables<'static> {
+    /// The tables that ship with Hostwood.
+    pub const SHIPPED: Tables<'static> = Tables {
+        sources: include_str!("sources.csv"),
+        trees: include_str!("trees.csv"),
+        trees_synonyms: include_str!("trees_synonyms.csv"),
+        tree_names: include_str!("tree_names.csv"),
+        groups: include_str!("groups.csv"),
+        group_words: include_str!("group_words.csv"),
+    };
+}
+
+impl Knowledge {
+    /// Reads and checks tables: shapes, and that every reference leads somewhere.
+    ///
+    /// # Errors
+    /// All mistakes that were found.
+    pub fn read(tables: &Tables) -> Result<Knowledge, Vec<TableError>> {
+        let mut mistakes = Vec::new();
+        let sources = Sources::read(tables.sources, &mut mistakes);
+        let trees = Trees::read(tables, &sources, &mut mistakes);
+        if mistakes.is_empty() {
+            Ok(Knowledge { trees, sources })
+        } else {
+            Err(mistakes)
+        }
+    }
+
+    /// The knowledge that ships with Hostwood, read once.
+    pub fn shipped() -> &'static Knowledge {
+        static SHIPPED: OnceLock<Knowledge> = OnceLock::new();
+        SHIPPED.get_or_init(|| match Knowledge::read(&Tables::SHIPPED) {
+            Ok(knowledge) => knowledge,
+            // The tables are compiled in and a test reads them, so this cannot be met outside development.
+            Err(mistakes) => panic!("the shipped tables: {}", list(&mistakes)),
+        })
+    }
+}
+
+fn list(mistakes: &[TableError]) -> String {
+    mistakes
+        .iter()
+        .map(ToString::to_string)
+        .collect::<Vec<_>>()
+        .join("; ")
+}

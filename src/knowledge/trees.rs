@@ -1,0 +1,346 @@
+//! Trees: each genus with its mycorrhizal type, names in several languages, synonyms, groups. In go the tree tables,
+//! out come typed rows; reading words off a map is `tree_words`.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Serialize;
+
+use super::Tables;
+use super::sources::Sources;
+use super::table::{TableError, rows};
+use super::tree_words::folded;
+use crate::names::{Genus, ScientificName, SourceId};
+use crate::stand::Tree;
+
+/// How a tree's roots live with fungi.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Mycorrhiza {
+    /// With fungi that fruit above ground, cep and chanterelle among them.
+    Ectomycorrhizal,
+    /// With both kinds.
+    Dual,
+    /// With fungi that make no mushrooms.
+    Arbuscular,
+    /// The heath type.
+    Ericoid,
+    /// Without, or arbuscular at best.
+    NonMycorrhizal,
+    /// The published lists do not settle it.
+    Uncertain,
+}
+
+impl Mycorrhiza {
+    /// All types, in the order of the tables.
+    pub const ALL: [Mycorrhiza; 6] = [
+        Mycorrhiza::Ectomycorrhizal,
+        Mycorrhiza::Dual,
+        Mycorrhiza::Arbuscular,
+        Mycorrhiza::Ericoid,
+        Mycorrhiza::NonMycorrhizal,
+        Mycorrhiza::Uncertain,
+    ];
+
+    /// The word the tables and the screen's keys use.
+    pub fn word(self) -> &'static str {
+        match self {
+            Mycorrhiza::Ectomycorrhizal => "ectomycorrhizal",
+            Mycorrhiza::Dual => "dual",
+            Mycorrhiza::Arbuscular => "arbuscular",
+            Mycorrhiza::Ericoid => "ericoid",
+            Mycorrhiza::NonMycorrhizal => "non_mycorrhizal",
+            Mycorrhiza::Uncertain => "uncertain",
+        }
+    }
+}
+
+/// Whether a genus is counted with the conifers or the broadleaves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Leaf {
+    Conifer,
+    Broadleaf,
+}
+
+/// One genus of trees or shrubs.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TreeGenus {
+    /// The genus.
+    pub genus: Genus,
+    /// Its family.
+    pub family: String,
+    /// Conifer or broadleaf.
+    pub leaf: Leaf,
+    /// Its mycorrhizal type.
+    pub mycorrhiza: Mycorrhiza,
+    /// Where the type comes from.
+    pub source: SourceId,
+    /// A remark, where sources differ; may be empty.
+    pub note: String,
+}
+
+/// What a word on a stand map stands for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Resolved {
+    /// The tree, any of several, or unresolved.
+    pub tree: Tree,
+    /// How it was found.
+    pub how: How,
+    /// For an unresolved word: the known word most like it. Never applied by itself.
+    pub suggestion: Option<String>,
+}
+
+/// How a word was resolved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum How {
+    /// A scientific name of a species in a known genus.
+    Exact,
+    /// A scientific name that is a synonym of another.
+    Synonym,
+    /// A genus alone.
+    Genus,
+    /// A vernacular name.
+    Vernacular,
+    /// A word for several genera, or several names in one cell.
+    Group,
+    /// Not known.
+    Unresolved,
+}
+
+/// The tree tables.
+#[derive(Debug, Default)]
+pub struct Trees {
+    genera: BTreeMap<Genus, TreeGenus>,
+    synonyms: BTreeMap<ScientificName, ScientificName>,
+    /// Names by taxon, then language; the first of a language is the one to show.
+    names: BTreeMap<ScientificName, BTreeMap<String, Vec<String>>>,
+    /// Folded vernacular name to taxon.
+    vernacular: BTreeMap<String, ScientificName>,
+    groups: BTreeMap<String, Vec<Genus>>,
+    /// Folded word to group.
+    group_words: BTreeMap<String, String>,
+}
+
+const TREES: &str = "trees.csv";
+const SYNONYMS: &str = "trees_synonyms.csv";
+const NAMES: &str = "tree_names.csv";
+const GROUPS: &str = "groups.csv";
+const GROUP_WORDS: &str = "group_words.csv";
+
+impl Trees {
+    /// What is known of a genus, under the name the tables use or a synonym of it.
+    pub fn genus(&self, genus: &Genus) -> Option<&TreeGenus> {
+        self.genera.get(self.accepted_genus(genus))
+    }
+
+    /// All genera, by name.
+    pub fn genera(&self) -> impl Iterator<Item = &TreeGenus> {
+        self.genera.values()
+    }
+
+    /// A group by its name in groups.csv.
+    pub fn group(&self, name: &str) -> Option<Tree> {
+        self.groups.get(name).map(|genera| Tree::AnyOf {
+            group: name.to_owned(),
+            genera: genera.clone(),
+        })
+    }
+
+    /// The names of a species or genus, the preferred one of each language (BCP 47 tag) first; a species without a
+    /// name of its own has none.
+    pub fn names(&self, taxon: &ScientificName) -> Option<&BTreeMap<String, Vec<String>>> {
+        let plain = ScientificName {
+            hybrid: false,
+            ..taxon.clone()
+        };
+        self.names.get(&plain)
+    }
+
+    /// The name to show for a genus in a language.
+    pub fn genus_name(&self, genus: &Genus, language: &str) -> Option<&str> {
+        self.names
+            .get(&genus_alone(genus.clone()))?
+            .get(language)?
+            .first()
+            .map(String::as_str)
+    }
+
+    pub(super) fn synonym(&self, name: &ScientificName) -> Option<&ScientificName> {
+        let plain = ScientificName {
+            hybrid: false,
+            ..name.clone()
+        };
+        self.synonyms.get(&plain)
+    }
+
+    pub(super) fn vernacular(&self, folded: &str) -> Option<&ScientificName> {
+        self.vernacular.get(folded)
+    }
+
+    pub(super) fn group_word(&self, folded: &str) -> Option<&str> {
+        self.group_words.get(folded).map(String::as_str)
+    }
+
+    /// Every word that could be suggested: genera, species that have a vernacular name, vernacular names.
+    pub(super) fn known_words(&self) -> impl Iterator<Item = String> {
+        let names = self.names.values().flat_map(BTreeMap::values).flatten();
+        let genera = self.genera.keys().map(ToString::to_string);
+        genera
+            .chain(self.names.keys().map(ToString::to_string))
+            .chain(names.cloned())
+    }
+
+    pub(super) fn read(tables: &Tables, sources: &Sources, mistakes: &mut Vec<TableError>) -> Trees {
+        let mut trees = Trees::default();
+        trees.read_genera(tables.trees, sources, mistakes);
+        trees.read_synonyms(tables.trees_synonyms, sources, mistakes);
+        trees.read_names(tables.tree_names, sources, mistakes);
+        trees.read_groups(tables.groups, sources, mistakes);
+        trees.read_group_words(tables.group_words, sources, mistakes);
+        trees
+    }
+
+    fn read_genera(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
+        const COLUMNS: &[&str] = &["genus", "family", "leaf", "mycorrhiza", "source", "note"];
+        for row in rows(TREES, text, COLUMNS, mistakes) {
+            let source = sources.of(&row, mistakes);
+            let Some(genus) = Genus::parse(row.cell("genus")) else {
+                mistakes.push(row.mistake("genus", row.cell("genus"), "a genus name such as `Quercus`"));
+                continue;
+            };
+            let leaf = match row.cell("leaf") {
+                "conifer" => Leaf::Conifer,
+                "broadleaf" => Leaf::Broadleaf,
+                other => {
+                    mistakes.push(row.mistake("leaf", other, "`conifer` or `broadleaf`"));
+                    continue;
+                }
+            };
+            let word = row.cell("mycorrhiza");
+            let Some(mycorrhiza) = Mycorrhiza::ALL.into_iter().find(|known| known.word() == word) else {
+                let words = Mycorrhiza::ALL.map(Mycorrhiza::word).join(", ");
+                mistakes.push(row.mistake("mycorrhiza", word, format!("one of {words}")));
+                continue;
+            };
+            let known = TreeGenus {
+                genus: genus.clone(),
+                family: row.cell("family").to_owned(),
+                leaf,
+                mycorrhiza,
+                source,
+                note: row.cell("note").to_owned(),
+            };
+            if self.genera.insert(genus.clone(), known).is_some() {
+                mistakes.push(row.mistake("genus", genus.as_str(), "each genus once"));
+            }
+        }
+    }
+
+    fn read_synonyms(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
+        const COLUMNS: &[&str] = &["name", "accepted", "source"];
+        for row in rows(SYNONYMS, text, COLUMNS, mistakes) {
+            sources.of(&row, mistakes);
+            let (Some(name), Some(accepted)) = (
+                ScientificName::parse(row.cell("name")),
+                ScientificName::parse(row.cell("accepted")),
+            ) else {
+                mistakes.push(row.mistake("name", row.cell("name"), "two scientific names"));
+                continue;
+            };
+            if name.epithet.is_none() && self.genera.contains_key(&name.genus) {
+                mistakes.push(row.mistake("name", row.cell("name"), "a genus that trees.csv does not have"));
+            }
+            if !self.genera.contains_key(&accepted.genus) {
+                mistakes.push(row.mistake("accepted", row.cell("accepted"), "a genus that trees.csv has"));
+            }
+            if self.synonyms.insert(name, accepted).is_some() {
+                mistakes.push(row.mistake("name", row.cell("name"), "each synonym once"));
+            }
+        }
+    }
+
+    fn read_names(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
+        const COLUMNS: &[&str] = &["taxon", "language", "name", "source"];
+        for row in rows(NAMES, text, COLUMNS, mistakes) {
+            sources.of(&row, mistakes);
+            let taxon = ScientificName::parse(row.cell("taxon"))
+                .filter(|taxon| self.genera.contains_key(&taxon.genus));
+            let Some(taxon) = taxon else {
+                mistakes.push(row.mistake("taxon", row.cell("taxon"), "a genus that trees.csv has"));
+                continue;
+            };
+            let name = row.cell("name");
+            if name.is_empty() {
+                mistakes.push(row.mistake("name", "", "a name"));
+                continue;
+            }
+            match self.vernacular.get(&folded(name)) {
+                Some(other) if *other != taxon => mistakes.push(row.mistake(
+                    "name",
+                    name,
+                    format!("a name of one taxon; it already stands for {other}, so make it a group word"),
+                )),
+                _ => {
+                    self.vernacular.insert(folded(name), taxon.clone());
+                }
+            }
+            self.names
+                .entry(taxon)
+                .or_default()
+                .entry(row.cell("language").to_owned())
+                .or_default()
+                .push(name.to_owned());
+        }
+    }
+
+    fn read_groups(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
+        const COLUMNS: &[&str] = &["group", "genus", "source"];
+        let mut seen = BTreeSet::new();
+        for row in rows(GROUPS, text, COLUMNS, mistakes) {
+            sources.of(&row, mistakes);
+            let known = Genus::parse(row.cell("genus")).filter(|genus| self.genera.contains_key(genus));
+            let Some(genus) = known else {
+                mistakes.push(row.mistake("genus", row.cell("genus"), "a genus that trees.csv has"));
+                continue;
+            };
+            if !seen.insert((row.cell("group").to_owned(), genus.clone())) {
+                mistakes.push(row.mistake("genus", genus.as_str(), "each genus once in a group"));
+            }
+            self.groups
+                .entry(row.cell("group").to_owned())
+                .or_default()
+                .push(genus);
+        }
+    }
+
+    fn read_group_words(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
+        const COLUMNS: &[&str] = &["group", "language", "word", "source"];
+        for row in rows(GROUP_WORDS, text, COLUMNS, mistakes) {
+            sources.of(&row, mistakes);
+            let group = row.cell("group");
+            if !self.groups.contains_key(group) {
+                mistakes.push(row.mistake("group", group, "a group that groups.csv has"));
+            }
+            if let Some(taxon) = self.vernacular.get(&folded(row.cell("word"))) {
+                mistakes.push(row.mistake(
+                    "word",
+                    row.cell("word"),
+                    format!("a word that tree_names.csv does not give to {taxon}"),
+                ));
+            }
+            self.group_words
+                .insert(folded(row.cell("word")), group.to_owned());
+        }
+    }
+}
+
+/// The name of a genus alone.
+fn genus_alone(genus: Genus) -> ScientificName {
+    ScientificName {
+        genus,
+        epithet: None,
+        hybrid: false,
+    }
+}
