@@ -1,6 +1,17 @@
 //! Outlines on the globe: rings in flat arrays, area in hectares, repair, and the spatial index. In go positions in
 //! degrees (WGS 84, longitude first, as RFC 7946 has them); what the outlines mean is left to others.
 
+mod area;
+mod crossing;
+mod index;
+mod inside;
+mod latitude;
 mod outlines;
+mod position;
+pub mod projection;
+pub mod repair;
 
-pub use outlines::{LngLat, LngLatBox, Outlines};
+pub use index::Index;
+pub use outlines::Outlines;
+pub use position::{LngLat, LngLatBox, Polygons, Ring, UNITS_PER_DEGREE};
+pub use repair::{Flaw, Repaired, repair};

@@ -1,0 +1,205 @@
+//! Whether the border of a polygon crosses itself. In go rings in units, out comes what was found. What to do about it
+//! is left to `repair` and `area`.
+
+/// What looking for crossings found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Crossing {
+    /// No two edges cross.
+    None,
+    /// At least two edges cross.
+    Found,
+    /// The border is so long and winding that the search was given up.
+    NotChecked,
+}
+
+/// After this many comparisons of two edges the search is given up: about a fifth of a second.
+const COMPARISONS: usize = 50_000_000;
+
+/// Looks for two edges, of one ring or of two, that cross in a point inside both. Edges that only touch do not cross.
+pub(super) fn crossing(rings: &[&[i32]]) -> Crossing {
+    if let [ring] = rings
+        && is_star(ring)
+    {
+        return Crossing::None;
+    }
+    let mut edges: Vec<Edge> = rings.iter().flat_map(|ring| edges(ring)).collect();
+    if sweeps_better_eastwards(&edges) {
+        edges.iter_mut().for_each(|edge| *edge = edge.turned());
+    }
+    edges.sort_unstable_by_key(|edge| edge.south());
+    let mut open: Vec<Edge> = Vec::new();
+    let mut compared = 0;
+    for edge in edges {
+        let south = edge.south();
+        open.retain(|other| other.north() >= south);
+        compared += open.len();
+        if compared > COMPARISONS {
+            return Crossing::NotChecked;
+        }
+        if open.iter().any(|other| edge.crosses(other)) {
+            return Crossing::Found;
+        }
+        open.push(edge);
+    }
+    Crossing::None
+}
+
+/// An edge from one position to the next, in units.
+#[derive(Debug, Clone, Copy)]
+struct Edge {
+    from: [i32; 2],
+    to: [i32; 2],
+}
+
+impl Edge {
+    fn south(&self) -> i32 {
+        self.from[1].min(self.to[1])
+    }
+
+    fn north(&self) -> i32 {
+        self.from[1].max(self.to[1])
+    }
+
+    fn turned(&self) -> Edge {
+        let turn = |[a, b]: [i32; 2]| [b, a];
+        Edge {
+            from: turn(self.from),
+            to: turn(self.to),
+        }
+    }
+
+    fn crosses(&self, other: &Edge) -> bool {
+        self.from[0].min(self.to[0]) <= other.from[0].max(other.to[0])
+            && other.from[0].min(other.to[0]) <= self.from[0].max(self.to[0])
+            && side(self, other.from) * side(self, other.to) < 0
+            && side(other, self.from) * side(other, self.to) < 0
+    }
+}
+
+/// On which side of an edge a position lies: -1, 0 or 1.
+fn side(edge: &Edge, position: [i32; 2]) -> i32 {
+    let along = |place: [i32; 2], axis: usize| i128::from(place[axis]) - i128::from(edge.from[axis]);
+    let cross = along(edge.to, 0) * along(position, 1) - along(edge.to, 1) * along(position, 0);
+    cross.signum() as i32
+}
+
+fn edges(ring: &[i32]) -> impl Iterator<Item = Edge> + '_ {
+    let last = ring.last_chunk::<2>().copied().unwrap_or_default();
+    ring.chunks_exact(2)
+        .map(|position| [position[0], position[1]])
+        .scan(last, |from, to| {
+            let edge = Edge { from: *from, to };
+            *from = to;
+            Some(edge)
+        })
+}
+
+/// Fewer edges are open at once along the axis on which edges are shorter against the whole.
+fn sweeps_better_eastwards(edges: &[Edge]) -> bool {
+    let open_at_once = |axis: usize| {
+        let (mut low, mut high, mut sum) = (i64::MAX, i64::MIN, 0.0);
+        for edge in edges {
+            let (from, to) = (i64::from(edge.from[axis]), i64::from(edge.to[axis]));
+            low = low.min(from.min(to));
+            high = high.max(from.max(to));
+            sum += (from - to).abs() as f64;
+        }
+        sum / (high - low).max(1) as f64
+    };
+    open_at_once(0) < open_at_once(1)
+}
+
+/// Whether all of the ring is seen from its middle, going round once: such a ring cannot cross itself. True for most
+/// stands, and quick.
+fn is_star(ring: &[i32]) -> bool {
+    let count = (ring.len() / 2) as i64;
+    if count < 3 {
+        return false;
+    }
+    let middle = |axis: usize| {
+        ring.iter()
+            .skip(axis)
+            .step_by(2)
+            .map(|&value| i64::from(value))
+            .sum::<i64>()
+            / count
+    };
+    let (lng, lat) = (middle(0), middle(1));
+    let turn = |edge: &Edge| {
+        let from = [i64::from(edge.from[0]) - lng, i64::from(edge.from[1]) - lat];
+        let to = [i64::from(edge.to[0]) - lng, i64::from(edge.to[1]) - lat];
+        (i128::from(from[0]) * i128::from(to[1]) - i128::from(from[1]) * i128::from(to[0])).signum()
+    };
+    let Some(way) = edges(ring).next().map(|edge| turn(&edge)) else {
+        return false;
+    };
+    let mut rises = 0;
+    for edge in edges(ring) {
+        if way == 0 || turn(&edge) != way {
+            return false;
+        }
+        if (i64::from(edge.from[1]) < lat) && (i64::from(edge.to[1]) >= lat) {
+            rises += 1;
+        }
+    }
+    rises == 1
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    #[test]
+    fn tells_crossing_from_touching() {
+        for (name, ring, expected) in [
+            ("square", &[0, 0, 10, 0, 10, 10, 0, 10][..], Crossing::None),
+            ("bowtie", &[0, 0, 10, 10, 10, 0, 0, 10], Crossing::Found),
+            (
+                "bowtie that meets at a position",
+                &[0, 0, 5, 5, 10, 10, 10, 0, 5, 5, 0, 10],
+                Crossing::None,
+            ),
+            (
+                "spike out and back",
+                &[0, 0, 10, 0, 10, 5, 20, 5, 10, 5, 10, 10, 0, 10],
+                Crossing::None,
+            ),
+            (
+                "horseshoe",
+                &[0, 0, 1, 0, 1, 3, 3, 3, 3, 0, 4, 0, 4, 4, 0, 4],
+                Crossing::None,
+            ),
+            (
+                "horseshoe whose arm goes through the other",
+                &[0, 0, 4, 0, 4, 4, 2, 4, 2, -2, 1, -2, 1, 4, 0, 4],
+                Crossing::Found,
+            ),
+            (
+                "twice around",
+                &[0, 0, 10, 0, 10, 10, 0, 10, -1, -1, 11, -1, 9, 11, 1, 9],
+                Crossing::Found,
+            ),
+        ] {
+            assert_eq!(crossing(&[ring]), expected, "{name}");
+        }
+    }
+
+    #[test]
+    fn a_hole_may_cross_its_shell() {
+        let shell = &[0, 0, 10, 0, 10, 10, 0, 10][..];
+        assert_eq!(crossing(&[shell, &[2, 2, 2, 4, 4, 4, 4, 2]]), Crossing::None);
+        assert_eq!(crossing(&[shell, &[8, 2, 8, 4, 12, 4, 12, 2]]), Crossing::Found);
+    }
+
+    proptest! {
+        #[test]
+        fn agrees_with_comparing_every_pair(ring in prop::collection::vec(-20i32..20, 6..28)) {
+            let ring = &ring[..ring.len() / 2 * 2];
+            let all: Vec<Edge> = edges(ring).collect();
+            let expected = all.iter().enumerate().any(|(n, edge)| all[..n].iter().any(|other| edge.crosses(other)));
+            prop_assert_eq!(crossing(&[ring]) == Crossing::Found, expected);
+        }
+    }
+}
