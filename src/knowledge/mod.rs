@@ -1,6 +1,9 @@
 //! What is known of trees and fungi: typed tables, each row with its source. In go the tables as text, out comes
 //! checked knowledge; what follows from it for a stand is left to `potential`.
 
+mod factors;
+mod fungi;
+mod fungus_names;
 mod sources;
 mod table;
 mod tree_words;
@@ -8,6 +11,13 @@ mod trees;
 
 use std::sync::OnceLock;
 
+pub use factors::{
+    Bounds, Climates, Curve, FactorRow, Factors, HostPart, KindFactors, Nitrogen, Season, Status, Steps,
+};
+pub use fungi::{
+    AgePreference, Checked, Confidence, CustomStatus, Fungi, Guild, Habitat, Handling, Host, HostRole, Kind,
+    Months, Rating, Region, SoilPreference,
+};
 pub use sources::{Source, Sources};
 pub use table::TableError;
 pub use trees::{How, Leaf, Mycorrhiza, Resolved, TreeGenus, Trees};
@@ -17,6 +27,10 @@ pub use trees::{How, Leaf, Mycorrhiza, Resolved, TreeGenus, Trees};
 pub struct Knowledge {
     /// Trees: mycorrhizal types, names, synonyms, groups.
     pub trees: Trees,
+    /// Kinds of fungi: hosts, months, names, doubles.
+    pub fungi: Fungi,
+    /// Every number that scores anything.
+    pub factors: Factors,
     /// Where every fact comes from.
     pub sources: Sources,
 }
@@ -31,6 +45,12 @@ pub struct Tables<'a> {
     pub tree_names: &'a str,
     pub groups: &'a str,
     pub group_words: &'a str,
+    pub fungi: &'a str,
+    pub fungi_synonyms: &'a str,
+    pub fungi_names: &'a str,
+    pub hosts: &'a str,
+    pub checked: &'a str,
+    pub factors: &'a str,
 }
 
 impl Tables<'static> {
@@ -42,6 +62,12 @@ impl Tables<'static> {
         tree_names: include_str!("tree_names.csv"),
         groups: include_str!("groups.csv"),
         group_words: include_str!("group_words.csv"),
+        fungi: include_str!("fungi.csv"),
+        fungi_synonyms: include_str!("fungi_synonyms.csv"),
+        fungi_names: include_str!("fungi_names.csv"),
+        hosts: include_str!("hosts.csv"),
+        checked: include_str!("checked.csv"),
+        factors: include_str!("factors.csv"),
     };
 }
 
@@ -54,10 +80,15 @@ impl Knowledge {
         let mut mistakes = Vec::new();
         let sources = Sources::read(tables.sources, &mut mistakes);
         let trees = Trees::read(tables, &sources, &mut mistakes);
-        if mistakes.is_empty() {
-            Ok(Knowledge { trees, sources })
-        } else {
-            Err(mistakes)
+        let fungi = Fungi::read(tables, &trees, &sources, &mut mistakes);
+        match Factors::read(tables.factors, &sources, &mut mistakes) {
+            Some(factors) if mistakes.is_empty() => Ok(Knowledge {
+                trees,
+                fungi,
+                factors,
+                sources,
+            }),
+            _ => Err(mistakes),
         }
     }
 

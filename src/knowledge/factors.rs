@@ -1,0 +1,601 @@
+//! Every number that scores anything, with its source. In goes factors.csv, out come typed numbers; how they are put
+//! together is left to `potential` and `season`.
+//!
+//! A number that scoring needs and the table lacks is a mistake, and so is a row that nothing asks for: the table and
+//! the code cannot part.
+
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Serialize;
+
+use super::sources::Sources;
+use super::table::{Row, TableError, rows};
+use super::trees::Mycorrhiza;
+use crate::names::{Genus, SourceId};
+use crate::stand::{Deadwood, Moisture, Setting, SoilReaction};
+
+/// How far a number is backed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Status {
+    /// A published source supports the direction.
+    Science,
+    /// Chosen here; no source claims the number.
+    Design,
+    /// Can be checked against somebody else's published value.
+    External,
+}
+
+/// One row of the table, for whoever wants to see where a number comes from.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FactorRow {
+    /// Which factor, such as `age.curve`.
+    pub factor: String,
+    /// Which value of it: a word or a knot.
+    pub at: String,
+    /// The number.
+    pub value: f64,
+    /// How far it is backed.
+    pub status: Status,
+    /// Where it comes from.
+    pub source: SourceId,
+    /// A remark; may be empty.
+    pub note: String,
+}
+
+/// A line through knots, flat outside the last ones.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Curve(Vec<(f64, f64)>);
+
+impl Curve {
+    /// The value at `x`.
+    pub fn at(&self, x: f64) -> f64 {
+        let Some(&(first, start)) = self.0.first() else {
+            return 0.0;
+        };
+        if x <= first {
+            return start;
+        }
+        for pair in self.0.windows(2) {
+            if let [(x0, y0), (x1, y1)] = *pair
+                && x <= x1
+            {
+                return y0 + (y1 - y0) * (x - x0) / (x1 - x0);
+            }
+        }
+        self.0.last().map_or(start, |&(_, end)| end)
+    }
+
+    /// The least and greatest value from `low` to `high`.
+    pub fn over(&self, low: f64, high: f64) -> (f64, f64) {
+        let inner = self
+            .0
+            .iter()
+            .filter(|(x, _)| low < *x && *x < high)
+            .map(|&(_, y)| y);
+        span(inner.chain([self.at(low), self.at(high)]))
+    }
+
+    /// The least and greatest value there is.
+    pub fn full(&self) -> (f64, f64) {
+        span(self.0.iter().map(|&(_, y)| y))
+    }
+}
+
+/// Least and greatest of some numbers; 0 and 0 of none.
+fn span(values: impl Iterator<Item = f64>) -> (f64, f64) {
+    values
+        .fold(None, |span: Option<(f64, f64)>, y| match span {
+            None => Some((y, y)),
+            Some((low, high)) => Some((low.min(y), high.max(y))),
+        })
+        .unwrap_or((0.0, 0.0))
+}
+
+/// How much of a tree's share counts as host.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct HostPart {
+    /// At least.
+    pub low: f64,
+    /// In the middle, where there is one.
+    pub mid: Option<f64>,
+    /// At most.
+    pub high: f64,
+}
+
+/// Nitrogen: critical loads in kilograms a hectare and year, and what lies above them.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "each field is the row of that name")]
+pub struct Nitrogen {
+    pub critical_conifer: f64,
+    pub critical_other: f64,
+    pub loss: f64,
+    pub span: f64,
+    pub floor: f64,
+}
+
+/// Where the steps of the fruiting potential end (upper ends included), and the widest range without a mark.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "each field is the row of that name")]
+pub struct Steps {
+    pub slight_to: f64,
+    pub fair_to: f64,
+    pub good_to: f64,
+    pub wide_above: f64,
+}
+
+/// Numbers that rank single kinds.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "each field is the row of that name")]
+pub struct KindFactors {
+    pub obligate: f64,
+    pub main: f64,
+    pub occasional: f64,
+    pub fit: f64,
+    pub neighbouring: f64,
+    pub opposite: f64,
+    pub early_below: f64,
+    pub late_above: f64,
+}
+
+/// Numbers of the season; days, degrees, metres.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "each field is the row of that name")]
+pub struct Season {
+    pub peak_day: f64,
+    pub peak_latitude: f64,
+    pub days_per_degree: f64,
+    pub days_per_metre: f64,
+    pub spread_roots: f64,
+    pub spread_litter: f64,
+    pub half_year: f64,
+    pub least_latitude: f64,
+    pub least_elevation: f64,
+    pub greatest_elevation: f64,
+}
+
+/// A box in degrees.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "the names say it")]
+pub struct Bounds {
+    pub west: f64,
+    pub east: f64,
+    pub south: f64,
+    pub north: f64,
+}
+
+/// Which climate's months are taken where; degrees.
+#[derive(Debug, Clone, PartialEq)]
+#[expect(missing_docs, reason = "each field is the row of that name")]
+pub struct Climates {
+    pub europe: Bounds,
+    pub boreal_from: f64,
+    pub mediterranean_below: f64,
+    pub north_america: Bounds,
+    pub east_from: f64,
+    pub border_latitude: f64,
+    pub border_longitude: f64,
+}
+
+/// All numbers that score anything.
+#[derive(Debug)]
+#[expect(missing_docs, reason = "each field is the factor of that name in the table")]
+pub struct Factors {
+    rows: Vec<FactorRow>,
+    host: BTreeMap<Mycorrhiza, HostPart>,
+    least_of: BTreeMap<Genus, f64>,
+    /// How soon few hosts serve many fungi.
+    pub half: f64,
+    pub layer_weight: f64,
+    pub age: Curve,
+    pub old_from: f64,
+    pub old_low: f64,
+    pub basal_area: Curve,
+    pub canopy: Curve,
+    soil: [f64; 4],
+    moisture: [f64; 4],
+    pub nitrogen: Nitrogen,
+    deadwood: [f64; 4],
+    pub deadwood_volume: Curve,
+    decay_moisture: [f64; 4],
+    /// Openness of a stand without edge, clearing or the like.
+    pub closed_forest: f64,
+    setting: [f64; 7],
+    pub steps: Steps,
+    pub kinds: KindFactors,
+    pub season: Season,
+    pub climates: Climates,
+}
+
+impl Factors {
+    /// All rows, in the order of the table.
+    pub fn rows(&self) -> &[FactorRow] {
+        &self.rows
+    }
+
+    /// The source to name for a factor: the first of its rows that rests on more than our choice, else `design`.
+    pub fn source(&self, factor: &str) -> SourceId {
+        let of_factor = || {
+            self.rows
+                .iter()
+                .filter(|row| row.factor == factor || row.factor.starts_with(&format!("{factor}.")))
+        };
+        of_factor()
+            .find(|row| row.source.as_str() != DESIGN)
+            .or_else(|| of_factor().next())
+            .map_or_else(|| SourceId::new(DESIGN), |row| row.source.clone())
+    }
+
+    /// How much of a genus' share counts as host; `None` stands for a genus nobody knows.
+    pub fn host(&self, known: Option<(&Genus, Mycorrhiza)>) -> HostPart {
+        let kind = known.map_or(Mycorrhiza::Uncertain, |(_, kind)| kind);
+        let mut part = self.host.get(&kind).copied().unwrap_or(HostPart {
+            low: 0.0,
+            mid: None,
+            high: 1.0,
+        });
+        if let Some(least) = known.and_then(|(genus, _)| self.least_of.get(genus)) {
+            part.low = *least;
+        }
+        part
+    }
+
+    /// The soil's factor.
+    pub fn soil(&self, soil: SoilReaction) -> f64 {
+        self.soil[soil as usize]
+    }
+
+    /// The moisture's factor for fungi with roots.
+    pub fn moisture(&self, moisture: Moisture) -> f64 {
+        self.moisture[moisture as usize]
+    }
+
+    /// The moisture's factor for fungi on wood, litter and grass.
+    pub fn decay_moisture(&self, moisture: Moisture) -> f64 {
+        self.decay_moisture[moisture as usize]
+    }
+
+    /// The dead wood's factor.
+    pub fn deadwood(&self, deadwood: Deadwood) -> f64 {
+        let [none, little, some, much] = self.deadwood;
+        match deadwood {
+            Deadwood::None => none,
+            Deadwood::Little => little,
+            Deadwood::Some => some,
+            Deadwood::Much => much,
+            Deadwood::Volume(volume) => self.deadwood_volume.at(volume.get()),
+        }
+    }
+
+    /// How open a setting makes a stand.
+    pub fn setting(&self, setting: Setting) -> f64 {
+        self.setting[setting as usize]
+    }
+
+    pub(super) fn read(text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) -> Option<Factors> {
+        let table = Table::read(text, sources, mistakes);
+        let factors = table.factors();
+        table.finish(mistakes);
+        factors
+    }
+}
+
+const TABLE: &str = "factors.csv";
+const COLUMNS: &[&str] = &["factor", "at", "value", "status", "source", "note"];
+const DESIGN: &str = "design";
+
+/// The rows, and which of them were asked for.
+struct Table {
+    rows: Vec<(FactorRow, Row)>,
+    asked: RefCell<BTreeSet<(String, String)>>,
+    lacking: RefCell<Vec<TableError>>,
+}
+
+impl Table {
+    fn read(text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) -> Table {
+        let mut found: Vec<(FactorRow, Row)> = Vec::new();
+        for row in rows(TABLE, text, COLUMNS, mistakes) {
+            let source = sources.of(&row, mistakes);
+            let status = match row.cell("status") {
+                "science" => Status::Science,
+                "design" => Status::Design,
+                "external" => Status::External,
+                other => {
+                    mistakes.push(row.mistake("status", other, "`science`, `design` or `external`"));
+                    continue;
+                }
+            };
+            let value = row
+                .cell("value")
+                .parse::<f64>()
+                .ok()
+                .filter(|value| value.is_finite());
+            let Some(value) = value else {
+                mistakes.push(row.mistake("value", row.cell("value"), "a number such as `0.4`"));
+                continue;
+            };
+            let (factor, at) = (row.cell("factor"), row.cell("at"));
+            if found
+                .iter()
+                .any(|(known, _)| known.factor == factor && known.at == at)
+            {
+                mistakes.push(row.mistake("at", at, format!("each value of `{factor}` once")));
+            }
+            let known = FactorRow {
+                factor: factor.to_owned(),
+                at: at.to_owned(),
+                value,
+                status,
+                source,
+                note: row.cell("note").to_owned(),
+            };
+            found.push((known, row));
+        }
+        Table {
+            rows: found,
+            asked: RefCell::default(),
+            lacking: RefCell::default(),
+        }
+    }
+
+    fn of<'a>(&'a self, factor: &'a str) -> impl Iterator<Item = &'a (FactorRow, Row)> {
+        self.rows.iter().filter(move |(row, _)| row.factor == factor)
+    }
+
+    fn ask(&self, factor: &str, at: &str) -> Option<f64> {
+        let found = self.of(factor).find(|(row, _)| row.at == at)?;
+        self.asked.borrow_mut().insert((factor.to_owned(), at.to_owned()));
+        Some(found.0.value)
+    }
+
+    /// A number that must be there.
+    fn number(&self, factor: &str, at: &str) -> f64 {
+        self.ask(factor, at).unwrap_or_else(|| {
+            self.lacking.borrow_mut().push(TableError {
+                table: TABLE,
+                line: 0,
+                column: None,
+                found: format!("no row `{factor}` at `{at}`"),
+                expected: "every number that scoring uses".to_owned(),
+            });
+            0.0
+        })
+    }
+
+    fn numbers<const N: usize>(&self, factor: &str, words: [&str; N]) -> [f64; N] {
+        words.map(|word| self.number(factor, word))
+    }
+
+    fn curve(&self, factor: &str) -> Curve {
+        let mut knots: Vec<(f64, f64)> = Vec::new();
+        for (row, cells) in self.of(factor) {
+            self.asked
+                .borrow_mut()
+                .insert((factor.to_owned(), row.at.clone()));
+            let next = row.at.parse::<f64>().ok().filter(|x| x.is_finite());
+            match (next, knots.last()) {
+                (Some(x), None) => knots.push((x, row.value)),
+                (Some(x), Some((last, _))) if x > *last => knots.push((x, row.value)),
+                _ => self.lacking.borrow_mut().push(cells.mistake(
+                    "at",
+                    &row.at,
+                    "a number greater than the knot before",
+                )),
+            }
+        }
+        if knots.len() < 2 {
+            self.lacking.borrow_mut().push(TableError {
+                table: TABLE,
+                line: 0,
+                column: None,
+                found: format!("{} knots of `{factor}`", knots.len()),
+                expected: "two or more".to_owned(),
+            });
+        }
+        Curve(knots)
+    }
+
+    fn bounds(&self, factor: &str) -> Bounds {
+        let [west, east, south, north] = self.numbers(factor, ["west", "east", "south", "north"]);
+        Bounds {
+            west,
+            east,
+            south,
+            north,
+        }
+    }
+
+    fn host(&self, kind: Mycorrhiza) -> HostPart {
+        let factor = format!("host.{}", kind.word());
+        HostPart {
+            low: self.number(&factor, "low"),
+            mid: self.ask(&factor, "mid"),
+            high: self.number(&factor, "high"),
+        }
+    }
+
+    fn least_of(&self) -> BTreeMap<Genus, f64> {
+        let mut least = BTreeMap::new();
+        for (row, cells) in self.of("host.least_of") {
+            self.ask("host.least_of", &row.at);
+            match Genus::parse(&row.at) {
+                Some(genus) => {
+                    least.insert(genus, row.value);
+                }
+                None => {
+                    self.lacking
+                        .borrow_mut()
+                        .push(cells.mistake("at", &row.at, "a genus name"));
+                }
+            }
+        }
+        least
+    }
+
+    fn factors(&self) -> Option<Factors> {
+        let moistures = ["dry", "fresh", "moist", "wet"];
+        let [loss, span, floor] = self.numbers("nitrogen.loss", ["per_span", "span", "floor"]);
+        let factors = Factors {
+            rows: self.rows.iter().map(|(row, _)| row.clone()).collect(),
+            host: Mycorrhiza::ALL
+                .into_iter()
+                .map(|kind| (kind, self.host(kind)))
+                .collect(),
+            least_of: self.least_of(),
+            half: self.number("host.half", "share"),
+            layer_weight: self.number("layer", "weight"),
+            age: self.curve("age.curve"),
+            old_from: self.number("age.old", "from"),
+            old_low: self.number("age.old", "low"),
+            basal_area: self.curve("basal_area.curve"),
+            canopy: self.curve("canopy.curve"),
+            soil: self.numbers("soil", ["acid", "weakly_acid", "neutral", "calcareous"]),
+            moisture: self.numbers("moisture", moistures),
+            nitrogen: Nitrogen {
+                critical_conifer: self.number("nitrogen.critical", "conifer"),
+                critical_other: self.number("nitrogen.critical", "other"),
+                loss,
+                span,
+                floor,
+            },
+            deadwood: self.numbers("deadwood", ["none", "little", "some", "much"]),
+            deadwood_volume: self.curve("deadwood.curve"),
+            decay_moisture: self.numbers("decay_moisture", moistures),
+            closed_forest: self.number("setting", "closed_forest"),
+            setting: self.numbers(
+                "setting",
+                [
+                    "edge",
+                    "clearing",
+                    "grassland",
+                    "park",
+                    "hedge",
+                    "burnt",
+                    "felled",
+                ],
+            ),
+            steps: Steps {
+                slight_to: self.number("step", "slight_to"),
+                fair_to: self.number("step", "fair_to"),
+                good_to: self.number("step", "good_to"),
+                wide_above: self.number("step", "wide_above"),
+            },
+            kinds: KindFactors {
+                obligate: self.number("rating", "obligate"),
+                main: self.number("rating", "main"),
+                occasional: self.number("rating", "occasional"),
+                fit: self.number("fit", "fit"),
+                neighbouring: self.number("fit", "neighbouring"),
+                opposite: self.number("fit", "opposite"),
+                early_below: self.number("kind_age", "early_below"),
+                late_above: self.number("kind_age", "late_above"),
+            },
+            season: self.season(),
+            climates: Climates {
+                europe: self.bounds("climate.europe"),
+                boreal_from: self.number("climate.europe", "boreal_from"),
+                mediterranean_below: self.number("climate.europe", "mediterranean_below"),
+                north_america: self.bounds("climate.north_america"),
+                east_from: self.number("climate.north_america", "east_from"),
+                border_latitude: self.number("climate.border", "latitude"),
+                border_longitude: self.number("climate.border", "longitude"),
+            },
+        };
+        self.lacking.borrow().is_empty().then_some(factors)
+    }
+
+    fn season(&self) -> Season {
+        let number = |at| self.number("season", at);
+        Season {
+            peak_day: number("peak_day"),
+            peak_latitude: number("peak_latitude"),
+            days_per_degree: number("days_per_degree"),
+            days_per_metre: number("days_per_metre"),
+            spread_roots: number("spread_roots"),
+            spread_litter: number("spread_litter"),
+            half_year: number("half_year"),
+            least_latitude: number("least_latitude"),
+            least_elevation: number("least_elevation"),
+            greatest_elevation: number("greatest_elevation"),
+        }
+    }
+
+    /// Hands over what was lacking, and the rows nobody asked for.
+    fn finish(self, mistakes: &mut Vec<TableError>) {
+        mistakes.extend(self.lacking.into_inner());
+        let asked = self.asked.into_inner();
+        for (known, row) in &self.rows {
+            if !asked.contains(&(known.factor.clone(), known.at.clone())) {
+                let found = format!("{} at {}", known.factor, known.at);
+                mistakes.push(row.mistake("factor", &found, "a number that scoring uses"));
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knowledge::Knowledge;
+
+    #[test]
+    fn curves_meet_the_spot_values_of_the_model() {
+        // Spot values of the model, worked out by hand from the knots.
+        let factors = &Knowledge::shipped().factors;
+        for (name, curve, spots) in [
+            (
+                "age",
+                &factors.age,
+                vec![(3.0, 0.11), (8.0, 0.33), (15.0, 0.65), (25.0, 0.925)],
+            ),
+            (
+                "basal area",
+                &factors.basal_area,
+                vec![
+                    (3.0, 0.21),
+                    (8.0, 0.56),
+                    (12.0, 0.82),
+                    (40.0, 0.916_666_667),
+                    (70.0, 0.6),
+                ],
+            ),
+            (
+                "canopy",
+                &factors.canopy,
+                vec![(0.2, 0.333_333_333), (0.4, 0.675), (0.55, 0.925), (0.95, 0.925)],
+            ),
+            (
+                "dead wood",
+                &factors.deadwood_volume,
+                vec![(5.0, 0.15), (20.0, 0.5), (45.0, 0.85), (99.0, 1.0)],
+            ),
+        ] {
+            for (x, expected) in spots {
+                let found = curve.at(x);
+                assert!(
+                    (found - expected).abs() < 1e-6,
+                    "{name} at {x}: {found}, not {expected}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn a_curve_over_a_range_sees_the_knots_inside() {
+        let basal_area = &Knowledge::shipped().factors.basal_area;
+        assert_eq!(basal_area.over(10.0, 60.0), (0.6, 1.0));
+        assert_eq!(basal_area.over(20.0, 30.0), (1.0, 1.0));
+        assert_eq!(basal_area.full(), (0.0, 1.0));
+    }
+
+    #[test]
+    fn the_plateau_of_basal_area_spans_the_published_best_values() {
+        // Bonet et al. 2010: 15 to 20 m2/ha; Bonet et al. 2008: near 20; Tahvanainen et al. 2016: 25;
+        // Sanchez-Gonzalez et al. 2019: 30 to 40, which the plateau overlaps.
+        let basal_area = &Knowledge::shipped().factors.basal_area;
+        for best in [15.0, 20.0, 25.0, 30.0] {
+            assert!((basal_area.at(best) - 1.0).abs() < 1e-12, "{best}");
+        }
+    }
+}

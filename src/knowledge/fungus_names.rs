@@ -1,0 +1,211 @@
+//! Names of fungi: synonyms and vernacular names. In goes a name as a rule book or a visitor writes it, out comes the
+//! kind it stands for; which kinds a rule means is left to `rules`.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::Tables;
+use super::fungi::Fungi;
+use super::sources::Sources;
+use super::table::{TableError, rows};
+use super::tree_words::folded;
+use crate::names::{FungusNames, KindId, ScientificName};
+
+/// How many words of a name may belong to the name itself: genus, epithet, rank, epithet.
+const LONGEST: usize = 4;
+
+/// The names of all kinds.
+#[derive(Debug, Default, Clone)]
+pub(super) struct Names {
+    /// Folded scientific name without author to kind.
+    scientific: BTreeMap<String, KindId>,
+    /// Folded genus to kinds.
+    genera: BTreeMap<String, BTreeSet<KindId>>,
+    vernacular: BTreeMap<KindId, BTreeMap<String, Vec<String>>>,
+}
+
+impl Names {
+    pub(super) fn vernacular(&self, id: &KindId) -> Option<&BTreeMap<String, Vec<String>>> {
+        self.vernacular.get(id)
+    }
+
+    pub(super) fn without(&self, id: &KindId) -> Names {
+        let mut names = self.clone();
+        names.scientific.retain(|_, kind| kind != id);
+        names.vernacular.remove(id);
+        for kinds in names.genera.values_mut() {
+            kinds.remove(id);
+        }
+        names
+    }
+
+    pub(super) fn read(
+        tables: &Tables,
+        fungi: &Fungi,
+        sources: &Sources,
+        mistakes: &mut Vec<TableError>,
+    ) -> Names {
+        let mut names = Names::default();
+        for kind in fungi.kinds() {
+            if let Some(name) = ScientificName::parse(&kind.scientific) {
+                names.add(&name.to_string(), &kind.id);
+            }
+        }
+        names.read_synonyms(tables.fungi_synonyms, fungi, sources, mistakes);
+        names.read_vernacular(tables.fungi_names, fungi, sources, mistakes);
+        names
+    }
+
+    /// Adds a scientific name; gives back the kind that had it before, if it was another.
+    fn add(&mut self, name: &str, id: &KindId) -> Option<KindId> {
+        let name = folded(name);
+        if let Some(genus) = name.split(' ').next() {
+            self.genera
+                .entry(genus.to_owned())
+                .or_default()
+                .insert(id.clone());
+        }
+        let before = self.scientific.insert(name, id.clone());
+        before.filter(|before| before != id)
+    }
+
+    fn read_synonyms(
+        &mut self,
+        text: &str,
+        fungi: &Fungi,
+        sources: &Sources,
+        mistakes: &mut Vec<TableError>,
+    ) {
+        const COLUMNS: &[&str] = &["kind", "name", "sense", "source"];
+        for row in rows("fungi_synonyms.csv", text, COLUMNS, mistakes) {
+            sources.of(&row, mistakes);
+            let place = fungi.place_of(&row, mistakes);
+            let name = row.cell("name");
+            if ScientificName::parse(name).is_none_or(|name| name.epithet.is_none()) {
+                mistakes.push(row.mistake("name", name, "the name of a species"));
+                continue;
+            }
+            match row.cell("sense") {
+                "synonym" | "included" => {}
+                // The name belongs to another species; it is kept for the record and never leads here.
+                "misapplied" => continue,
+                other => {
+                    mistakes.push(row.mistake("sense", other, "`synonym`, `included` or `misapplied`"));
+                    continue;
+                }
+            }
+            if let Some(kind) = place.and_then(|place| fungi.kinds().get(place))
+                && let Some(other) = self.add(name, &kind.id)
+            {
+                let expected = format!("a name that `{other}` does not have");
+                mistakes.push(row.mistake("name", name, expected));
+            }
+        }
+    }
+
+    fn read_vernacular(
+        &mut self,
+        text: &str,
+        fungi: &Fungi,
+        sources: &Sources,
+        mistakes: &mut Vec<TableError>,
+    ) {
+        const COLUMNS: &[&str] = &["kind", "language", "name", "source"];
+        for row in rows("fungi_names.csv", text, COLUMNS, mistakes) {
+            sources.of(&row, mistakes);
+            for column in ["language", "name"] {
+                if row.cell(column).is_empty() {
+                    mistakes.push(row.mistake(column, "", "some text"));
+                }
+            }
+            if let Some(kind) = fungi
+                .place_of(&row, mistakes)
+                .and_then(|place| fungi.kinds().get(place))
+            {
+                self.vernacular
+                    .entry(kind.id.clone())
+                    .or_default()
+                    .entry(row.cell("language").to_owned())
+                    .or_default()
+                    .push(row.cell("name").to_owned());
+            }
+        }
+    }
+}
+
+impl FungusNames for Fungi {
+    fn kind_of(&self, name: &str) -> Option<KindId> {
+        let name = folded(name);
+        let words: Vec<&str> = name.split(' ').collect();
+        // The longest name first, so that a variety that is a kind of its own is not taken for its species.
+        (2..=words.len().min(LONGEST))
+            .rev()
+            .filter_map(|count| words.get(..count))
+            .find_map(|words| self.names.scientific.get(&words.join(" ")).cloned())
+    }
+
+    fn kinds_of_genus(&self, genus: &str) -> Vec<KindId> {
+        self.names
+            .genera
+            .get(&folded(genus))
+            .map(|kinds| kinds.iter().cloned().collect())
+            .unwrap_or_default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knowledge::Knowledge;
+
+    #[test]
+    fn rule_books_may_write_a_fungus_in_many_ways() {
+        let fungi = &Knowledge::shipped().fungi;
+        for (name, expected) in [
+            ("Boletus edulis", Some("boletus_edulis")),
+            ("Boletus edulis Bull.", Some("boletus_edulis")),
+            ("boletus_edulis", Some("boletus_edulis")),
+            ("BOLETUS SATANAS Lenz", Some("rubroboletus_satanas")),
+            // Names of the German species protection ordinance (BArtSchV annex 1, by a district's notice).
+            ("Tricholoma flavovirens", Some("tricholoma_equestre")),
+            ("Lactarius volemus", Some("lactifluus_volemus")),
+            ("Boletus aereus", Some("boletus_aereus")),
+            (
+                "Lactarius deliciosus var. piceus Smotl.",
+                Some("lactarius_deterrimus"),
+            ),
+            ("Lactarius deliciosus (L.) Gray", Some("lactarius_deliciosus")),
+            ("Auricularia auricula-judae", Some("auricularia_auricula_judae")),
+            ("Armillaria mellea", Some("armillaria_mellea_group")),
+            // A name misapplied to an American kind stays with its owner.
+            ("Boletus pinophilus", Some("boletus_pinophilus")),
+            ("Boletus", None),
+            ("Boletus appendiculatus", None),
+            ("cep", None),
+            ("", None),
+        ] {
+            assert_eq!(
+                fungi.kind_of(name).as_ref().map(KindId::as_str),
+                expected,
+                "{name}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_genus_covers_its_synonyms_too() {
+        let fungi = &Knowledge::shipped().fungi;
+        let leccinum: Vec<_> = fungi.kinds_of_genus("Leccinum");
+        let leccinum: Vec<_> = leccinum.iter().map(KindId::as_str).collect();
+        assert_eq!(
+            leccinum,
+            [
+                "leccinellum_pseudoscabrum",
+                "leccinum_aurantiacum",
+                "leccinum_insigne",
+                "leccinum_scabrum",
+                "leccinum_versipelle"
+            ]
+        );
+        assert_eq!(fungi.kinds_of_genus("Picea"), Vec::<KindId>::new());
+    }
+}
