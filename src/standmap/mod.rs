@@ -1,1 +1,5 @@
 //! Reads an agency's stand map, by description.
+
+mod finding;
+mod scan;
+mod unreadable;

@@ -1,0 +1,167 @@
+//! The columns of a stand map: which of its properties the reading wants, and how often each of the others was
+//! met. In go property names as features carry them, out come places in a row of cells; what a cell means is left
+//! to the plain form and the crosswalk.
+
+use std::collections::{BTreeMap, HashMap};
+
+/// At most so many different property names are counted one by one.
+const NAMES_AT_MOST: usize = 2_000;
+
+/// The wanted columns, and what was met of them.
+#[derive(Debug, Default)]
+pub(crate) struct Columns {
+    /// The wanted names, as they were asked for.
+    wanted: Vec<String>,
+    /// Their folded forms.
+    folded: HashMap<String, usize>,
+    /// Every name met, exactly as it stands in the map.
+    met: HashMap<String, Met>,
+}
+
+#[derive(Debug)]
+struct Met {
+    column: Option<usize>,
+    count: usize,
+}
+
+impl Columns {
+    /// Wants one more column; gives its place in the row. A name wanted twice keeps its place.
+    pub(crate) fn want(&mut self, name: &str) -> usize {
+        let next = self.wanted.len();
+        let place = *self.folded.entry(fold(name)).or_insert(next);
+        if place == next {
+            self.wanted.push(name.to_owned());
+        }
+        place
+    }
+
+    /// How many cells a row has.
+    pub(crate) fn len(&self) -> usize {
+        self.wanted.len()
+    }
+
+    /// The name a column was asked for by.
+    pub(crate) fn name(&self, place: usize) -> &str {
+        &self.wanted[place]
+    }
+
+    /// The column that a property of a feature belongs to, if it is wanted; counts the name.
+    pub(crate) fn meet(&mut self, name: &str) -> Option<usize> {
+        if let Some(met) = self.met.get_mut(name) {
+            met.count += 1;
+            return met.column;
+        }
+        let column = self.folded.get(&fold(name)).copied();
+        if self.met.len() < NAMES_AT_MOST {
+            self.met.insert(name.to_owned(), Met { column, count: 1 });
+        }
+        column
+    }
+
+    /// The names met that no column wants, with how many features carry each.
+    pub(crate) fn unwanted(&self) -> BTreeMap<String, usize> {
+        let unwanted = self.met.iter().filter(|(_, met)| met.column.is_none());
+        unwanted.map(|(name, met)| (name.clone(), met.count)).collect()
+    }
+
+    /// The names met that were taken for a wanted one though written otherwise: as met, as wanted, how often.
+    pub(crate) fn taken_for(&self) -> Vec<(String, String, usize)> {
+        let mut taken: Vec<_> = self
+            .met
+            .iter()
+            .filter_map(|(name, met)| {
+                let wanted = &self.wanted[met.column?];
+                (name != wanted).then(|| (name.clone(), wanted.clone(), met.count))
+            })
+            .collect();
+        taken.sort();
+        taken
+    }
+
+    /// The wanted names that no feature carries.
+    pub(crate) fn never_met(&self) -> Vec<&str> {
+        let mut met = vec![false; self.wanted.len()];
+        for column in self.met.values().filter_map(|met| met.column) {
+            met[column] = true;
+        }
+        let wanted = self.wanted.iter().zip(met);
+        wanted.filter(|(_, met)| !met).map(|(name, _)| name.as_str()).collect()
+    }
+}
+
+/// Folds a name or code for comparison: full-width letters, digits and spaces to their plain forms, half-width
+/// katakana to full width, outer spaces off, ASCII letters to small ones. All else is compared as it is.
+pub(crate) fn fold(text: &str) -> String {
+    let mut folded = String::with_capacity(text.len());
+    for letter in text.trim().chars() {
+        match letter {
+            '\u{ff01}'..='\u{ff5e}' => {
+                let plain = char::from_u32(letter as u32 - 0xff01 + 0x21).unwrap_or(letter);
+                folded.push(plain.to_ascii_lowercase());
+            }
+            '\u{3000}' | '\u{00a0}' => folded.push(' '),
+            '\u{ff9e}' | '\u{ff9f}' => voice(&mut folded, letter),
+            '\u{ff61}'..='\u{ff9d}' => folded.push(KATAKANA[letter as usize - 0xff61]),
+            _ => folded.push(letter.to_ascii_lowercase()),
+        }
+    }
+    folded
+}
+
+/// The full-width forms of U+FF61 to U+FF9D, in order.
+const KATAKANA: [char; 61] = [
+    '。', '「', '」', '、', '・', 'ヲ', 'ァ', 'ィ', 'ゥ', 'ェ', 'ォ', 'ャ', 'ュ', 'ョ', 'ッ', 'ー', 'ア', 'イ',
+    'ウ', 'エ', 'オ', 'カ', 'キ', 'ク', 'ケ', 'コ', 'サ', 'シ', 'ス', 'セ', 'ソ', 'タ', 'チ', 'ツ', 'テ', 'ト',
+    'ナ', 'ニ', 'ヌ', 'ネ', 'ノ', 'ハ', 'ヒ', 'フ', 'ヘ', 'ホ', 'マ', 'ミ', 'ム', 'メ', 'モ', 'ヤ', 'ユ', 'ヨ',
+    'ラ', 'リ', 'ル', 'レ', 'ロ', 'ワ', 'ン',
+];
+
+/// Joins a half-width voicing mark to the letter before it.
+fn voice(folded: &mut String, mark: char) {
+    let Some(last) = folded.pop() else { return };
+    let step = match (mark, last) {
+        ('\u{ff9f}', 'ハ' | 'ヒ' | 'フ' | 'ヘ' | 'ホ') => 2,
+        ('\u{ff9e}', 'ウ') => {
+            folded.push('ヴ');
+            return;
+        }
+        ('\u{ff9e}', 'カ'..='ト' | 'ハ'..='ホ') => 1,
+        _ => 0,
+    };
+    folded.push(char::from_u32(last as u32 + step).unwrap_or(last));
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_compared_without_width_and_case() {
+        for (one, other) in [
+            ("MEANAGE", "meanage"),
+            ("第１樹種名", "第1樹種名"),
+            ("ＳＢ", "sb"),
+            ("　oak ", "oak"),
+            ("ｽｷﾞ", "スギ"),
+            ("ﾌﾞﾅ", "ブナ"),
+            ("ﾋﾟﾝ", "ピン"),
+        ] {
+            assert_eq!(fold(one), fold(other), "{one} and {other}");
+        }
+        for (one, other) in [("İ", "i"), ("ß", "ss"), ("SW", "ŚW"), ("ｽｷﾞ", "スキ")] {
+            assert_ne!(fold(one), fold(other), "{one} and {other}");
+        }
+    }
+
+    #[test]
+    fn columns_are_met_and_the_others_counted() {
+        let mut columns = Columns::default();
+        assert_eq!((columns.want("age"), columns.want("species"), columns.want("AGE")), (0, 1, 0));
+        let met: Vec<Option<usize>> =
+            ["Age", "owner", "age", "owner"].iter().map(|name| columns.meet(name)).collect();
+        assert_eq!(met, [Some(0), None, Some(0), None]);
+        assert_eq!(columns.unwanted(), BTreeMap::from([("owner".to_owned(), 2)]));
+        assert_eq!(columns.taken_for(), [("Age".to_owned(), "age".to_owned(), 1)]);
+        assert_eq!(columns.never_met(), ["species"]);
+    }
+}
