@@ -17,12 +17,20 @@ pub(crate) struct Amount {
 
 impl Amount {
     pub(crate) fn one(number: f64) -> Amount {
-        Amount { low: number, high: number, mid: Some(number) }
+        Amount {
+            low: number,
+            high: number,
+            mid: Some(number),
+        }
     }
 
     /// A class: its middle is its midpoint.
     pub(crate) fn class(low: f64, high: f64) -> Amount {
-        Amount { low, high, mid: Some(f64::midpoint(low, high)) }
+        Amount {
+            low,
+            high,
+            mid: Some(f64::midpoint(low, high)),
+        }
     }
 
     pub(crate) fn is_one(self) -> bool {
@@ -30,7 +38,11 @@ impl Amount {
     }
 
     pub(crate) fn times(self, factor: f64) -> Amount {
-        Amount { low: self.low * factor, high: self.high * factor, mid: self.mid.map(|mid| mid * factor) }
+        Amount {
+            low: self.low * factor,
+            high: self.high * factor,
+            mid: self.mid.map(|mid| mid * factor),
+        }
     }
 
     /// The amount as a quantity.
@@ -69,8 +81,13 @@ pub(crate) fn number(cell: &Value) -> Option<f64> {
 
 /// Digits with an optional sign, decimal point and exponent. `inf` and `nan` are no numbers.
 pub(crate) fn parse_number(text: &str) -> Option<f64> {
-    let plain = text.bytes().all(|byte| matches!(byte, b'0'..=b'9' | b'.' | b'-' | b'+' | b'e' | b'E'));
-    plain.then(|| text.parse().ok()).flatten().filter(|number: &f64| number.is_finite())
+    let plain = text
+        .bytes()
+        .all(|byte| matches!(byte, b'0'..=b'9' | b'.' | b'-' | b'+' | b'e' | b'E'));
+    plain
+        .then(|| text.parse().ok())
+        .flatten()
+        .filter(|number: &f64| number.is_finite())
 }
 
 /// A cell as an amount: a number, or a pair of numbers from low to high.
@@ -107,7 +124,11 @@ pub(crate) fn quote(cell: &Value) -> String {
         other => other.to_string(),
     };
     let cut: String = whole.chars().take(60).collect();
-    if cut.len() < whole.len() { format!("`{cut}...`") } else { format!("`{cut}`") }
+    if cut.len() < whole.len() {
+        format!("`{cut}...`")
+    } else {
+        format!("`{cut}`")
+    }
 }
 
 /// A cell that makes no sense, as an absence that keeps what was found.
@@ -144,8 +165,22 @@ mod tests {
     #[test]
     fn pairs_are_ranges_from_low_to_high() {
         for (cell, expected) in [
-            (json!([40, 60]), Some(Amount { low: 40.0, high: 60.0, mid: Some(50.0) })),
-            (json!(["40", 60]), Some(Amount { low: 40.0, high: 60.0, mid: Some(50.0) })),
+            (
+                json!([40, 60]),
+                Some(Amount {
+                    low: 40.0,
+                    high: 60.0,
+                    mid: Some(50.0),
+                }),
+            ),
+            (
+                json!(["40", 60]),
+                Some(Amount {
+                    low: 40.0,
+                    high: 60.0,
+                    mid: Some(50.0),
+                }),
+            ),
             (json!([50, 50]), Some(Amount::one(50.0))),
             (json!([60, 40]), None),
             (json!([60]), None),

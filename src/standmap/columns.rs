@@ -14,14 +14,17 @@ pub(crate) struct Columns {
     wanted: Vec<String>,
     /// Their folded forms.
     folded: HashMap<String, usize>,
-    /// Every name met, exactly as it stands in the map.
+    /// Every name met, exactly as it stands in the map, with its place in `counts`.
     met: HashMap<String, Met>,
+    counts: Vec<usize>,
+    /// The names of the feature at hand, not counted yet.
+    at_hand: Vec<usize>,
 }
 
 #[derive(Debug)]
 struct Met {
     column: Option<usize>,
-    count: usize,
+    counter: usize,
 }
 
 impl Columns {
@@ -45,35 +48,55 @@ impl Columns {
         &self.wanted[place]
     }
 
-    /// The column that a property of a feature belongs to, if it is wanted; counts the name.
+    /// The column that a property of the feature at hand belongs to, if it is wanted.
     pub(crate) fn meet(&mut self, name: &str) -> Option<usize> {
-        if let Some(met) = self.met.get_mut(name) {
-            met.count += 1;
+        if let Some(met) = self.met.get(name) {
+            self.at_hand.push(met.counter);
             return met.column;
         }
         let column = self.folded.get(&fold(name)).copied();
         if self.met.len() < NAMES_AT_MOST {
-            self.met.insert(name.to_owned(), Met { column, count: 1 });
+            let counter = self.counts.len();
+            self.counts.push(0);
+            self.at_hand.push(counter);
+            self.met.insert(name.to_owned(), Met { column, counter });
         }
         column
     }
 
+    /// Counts the names of the feature at hand, which was read well.
+    pub(crate) fn count(&mut self) {
+        for counter in self.at_hand.drain(..) {
+            self.counts[counter] += 1;
+        }
+    }
+
+    /// Forgets the names of the feature at hand, which was not read.
+    pub(crate) fn forget(&mut self) {
+        self.at_hand.clear();
+    }
+
+    fn counted(&self) -> impl Iterator<Item = (&String, Option<usize>, usize)> {
+        let all = self
+            .met
+            .iter()
+            .map(|(name, met)| (name, met.column, self.counts[met.counter]));
+        all.filter(|(_, _, count)| *count > 0)
+    }
+
     /// The names met that no column wants, with how many features carry each.
     pub(crate) fn unwanted(&self) -> BTreeMap<String, usize> {
-        let unwanted = self.met.iter().filter(|(_, met)| met.column.is_none());
-        unwanted.map(|(name, met)| (name.clone(), met.count)).collect()
+        let unwanted = self.counted().filter(|(_, column, _)| column.is_none());
+        unwanted.map(|(name, _, count)| (name.clone(), count)).collect()
     }
 
     /// The names met that were taken for a wanted one though written otherwise: as met, as wanted, how often.
     pub(crate) fn taken_for(&self) -> Vec<(String, String, usize)> {
-        let mut taken: Vec<_> = self
-            .met
-            .iter()
-            .filter_map(|(name, met)| {
-                let wanted = &self.wanted[met.column?];
-                (name != wanted).then(|| (name.clone(), wanted.clone(), met.count))
-            })
-            .collect();
+        let taken = self.counted().filter_map(|(name, column, count)| {
+            let wanted = &self.wanted[column?];
+            (name != wanted).then(|| (name.clone(), wanted.clone(), count))
+        });
+        let mut taken: Vec<_> = taken.collect();
         taken.sort();
         taken
     }
@@ -81,11 +104,16 @@ impl Columns {
     /// The wanted names that no feature carries.
     pub(crate) fn never_met(&self) -> Vec<&str> {
         let mut met = vec![false; self.wanted.len()];
-        for column in self.met.values().filter_map(|met| met.column) {
-            met[column] = true;
+        for (_, column, _) in self.counted() {
+            if let Some(column) = column {
+                met[column] = true;
+            }
         }
         let wanted = self.wanted.iter().zip(met);
-        wanted.filter(|(_, met)| !met).map(|(name, _)| name.as_str()).collect()
+        wanted
+            .filter(|(_, met)| !met)
+            .map(|(name, _)| name.as_str())
+            .collect()
     }
 }
 
@@ -110,10 +138,10 @@ pub(crate) fn fold(text: &str) -> String {
 
 /// The full-width forms of U+FF61 to U+FF9D, in order.
 const KATAKANA: [char; 61] = [
-    '。', '「', '」', '、', '・', 'ヲ', 'ァ', 'ィ', 'ゥ', 'ェ', 'ォ', 'ャ', 'ュ', 'ョ', 'ッ', 'ー', 'ア', 'イ',
-    'ウ', 'エ', 'オ', 'カ', 'キ', 'ク', 'ケ', 'コ', 'サ', 'シ', 'ス', 'セ', 'ソ', 'タ', 'チ', 'ツ', 'テ', 'ト',
-    'ナ', 'ニ', 'ヌ', 'ネ', 'ノ', 'ハ', 'ヒ', 'フ', 'ヘ', 'ホ', 'マ', 'ミ', 'ム', 'メ', 'モ', 'ヤ', 'ユ', 'ヨ',
-    'ラ', 'リ', 'ル', 'レ', 'ロ', 'ワ', 'ン',
+    '。', '「', '」', '、', '・', 'ヲ', 'ァ', 'ィ', 'ゥ', 'ェ', 'ォ', 'ャ', 'ュ', 'ョ', 'ッ', 'ー', 'ア',
+    'イ', 'ウ', 'エ', 'オ', 'カ', 'キ', 'ク', 'ケ', 'コ', 'サ', 'シ', 'ス', 'セ', 'ソ', 'タ', 'チ', 'ツ',
+    'テ', 'ト', 'ナ', 'ニ', 'ヌ', 'ネ', 'ノ', 'ハ', 'ヒ', 'フ', 'ヘ', 'ホ', 'マ', 'ミ', 'ム', 'メ', 'モ',
+    'ヤ', 'ユ', 'ヨ', 'ラ', 'リ', 'ル', 'レ', 'ロ', 'ワ', 'ン',
 ];
 
 /// Joins a half-width voicing mark to the letter before it.
@@ -156,9 +184,18 @@ mod tests {
     #[test]
     fn columns_are_met_and_the_others_counted() {
         let mut columns = Columns::default();
-        assert_eq!((columns.want("age"), columns.want("species"), columns.want("AGE")), (0, 1, 0));
-        let met: Vec<Option<usize>> =
-            ["Age", "owner", "age", "owner"].iter().map(|name| columns.meet(name)).collect();
+        assert_eq!(
+            (columns.want("age"), columns.want("species"), columns.want("AGE")),
+            (0, 1, 0)
+        );
+        let met: Vec<Option<usize>> = ["Age", "owner", "age", "owner"]
+            .iter()
+            .map(|name| columns.meet(name))
+            .collect();
+        columns.count();
+        columns.meet("species");
+        columns.meet("lost");
+        columns.forget();
         assert_eq!(met, [Some(0), None, Some(0), None]);
         assert_eq!(columns.unwanted(), BTreeMap::from([("owner".to_owned(), 2)]));
         assert_eq!(columns.taken_for(), [("Age".to_owned(), "age".to_owned(), 1)]);

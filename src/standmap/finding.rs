@@ -112,9 +112,8 @@ pub(crate) struct Findings {
 impl Findings {
     /// Adds one observation to its group.
     pub(crate) fn add(&mut self, at: Whereabouts<'_>, oddity: Oddity<'_>) {
-        let alike = |finding: &Finding| {
-            finding.code == oddity.code && finding.property.as_deref() == oddity.property
-        };
+        let alike =
+            |finding: &Finding| finding.code == oddity.code && finding.property.as_deref() == oddity.property;
         let known = self
             .groups
             .iter()
@@ -185,10 +184,19 @@ mod tests {
     fn alike_findings_are_counted_once_with_three_examples() {
         let mut findings = Findings::default();
         for (feature, stand) in [(1, Some("a")), (2, None), (4, Some("c")), (9, Some("d"))] {
-            let at = Whereabouts { feature: Some(feature), stand };
+            let at = Whereabouts {
+                feature: Some(feature),
+                stand,
+            };
             findings.add(at, unknown("Spruse"));
         }
-        findings.add(Whereabouts { feature: Some(5), stand: None }, unknown("Bech"));
+        findings.add(
+            Whereabouts {
+                feature: Some(5),
+                stand: None,
+            },
+            unknown("Bech"),
+        );
         let said: Vec<String> = findings.into_sorted().iter().map(Finding::to_string).collect();
         assert_eq!(
             said,
@@ -203,9 +211,27 @@ mod tests {
     #[test]
     fn the_worst_comes_first() {
         let mut findings = Findings::default();
-        findings.add(Whereabouts::default(), Oddity { severity: Severity::Note, code: "n", ..unknown("x") });
-        findings.add(Whereabouts::default(), Oddity { severity: Severity::Error, code: "e", ..unknown("x") });
-        let codes: Vec<&str> = findings.into_sorted().iter().map(|finding| finding.code).collect();
+        findings.add(
+            Whereabouts::default(),
+            Oddity {
+                severity: Severity::Note,
+                code: "n",
+                ..unknown("x")
+            },
+        );
+        findings.add(
+            Whereabouts::default(),
+            Oddity {
+                severity: Severity::Error,
+                code: "e",
+                ..unknown("x")
+            },
+        );
+        let codes: Vec<&str> = findings
+            .into_sorted()
+            .iter()
+            .map(|finding| finding.code)
+            .collect();
         assert_eq!(codes, ["e", "n"]);
     }
 

@@ -71,7 +71,11 @@ pub(crate) struct TreeNames<'k> {
 
 impl<'k> TreeNames<'k> {
     pub(crate) fn new(trees: &'k Trees) -> Self {
-        TreeNames { trees, known: HashMap::new(), unknown: BTreeMap::new() }
+        TreeNames {
+            trees,
+            known: HashMap::new(),
+            unknown: BTreeMap::new(),
+        }
     }
 
     fn resolve(&mut self, text: &str) -> &Resolved {
@@ -87,11 +91,14 @@ impl<'k> TreeNames<'k> {
     }
 
     fn count_unknown(&mut self, text: &str, suggestion: Option<String>) {
-        let unknown = self.unknown.entry(text.to_owned()).or_insert_with(|| UnknownTree {
-            text: text.to_owned(),
-            count: 0,
-            suggestion,
-        });
+        let unknown = self
+            .unknown
+            .entry(text.to_owned())
+            .or_insert_with(|| UnknownTree {
+                text: text.to_owned(),
+                count: 0,
+                suggestion,
+            });
         unknown.count += 1;
     }
 }
@@ -103,25 +110,39 @@ pub(crate) fn settle(
     findings: &mut Findings,
     at: Whereabouts<'_>,
 ) -> Mixture {
-    let mut claims: Vec<Claim> = claims.into_iter().filter(|claim| claim.tree != Named::NoTree).collect();
+    let mut claims: Vec<Claim> = claims
+        .into_iter()
+        .filter(|claim| claim.tree != Named::NoTree)
+        .collect();
     if claims.len() > MEMBERS_AT_MOST {
-        findings.add(at, Oddity {
-            code: "too-many-trees",
-            severity: Severity::Error,
-            property: Some("trees"),
-            found: &format!("{} trees", claims.len()),
-            done: &format!("the first {MEMBERS_AT_MOST} were kept, the rest is unnamed"),
-            advice: "Name the main trees of each layer only",
-            apart: "",
-        });
+        findings.add(
+            at,
+            Oddity {
+                code: "too-many-trees",
+                severity: Severity::Error,
+                property: Some("trees"),
+                found: &format!("{} trees", claims.len()),
+                done: &format!("the first {MEMBERS_AT_MOST} were kept, the rest is unnamed"),
+                advice: "Name the main trees of each layer only",
+                apart: "",
+            },
+        );
         claims.truncate(MEMBERS_AT_MOST);
     }
     let shares = settle_shares(&claims, findings, at);
     let members = claims.into_iter().zip(shares.0).map(|(claim, share)| {
         let tree = name(&claim, names, findings, at);
-        Member { tree, share, layer: claim.layer, raw: claim.raw }
+        Member {
+            tree,
+            share,
+            layer: claim.layer,
+            raw: claim.raw,
+        }
     });
-    Mixture { members: members.collect(), shares: shares.1 }
+    Mixture {
+        members: members.collect(),
+        shares: shares.1,
+    }
 }
 
 fn name(claim: &Claim, names: &mut TreeNames<'_>, findings: &mut Findings, at: Whereabouts<'_>) -> Tree {
@@ -142,22 +163,37 @@ fn name(claim: &Claim, names: &mut TreeNames<'_>, findings: &mut Findings, at: W
         (_, Some(near)) => format!("Did the map mean `{near}`? Nothing is assumed; write the name in full"),
         (_, None) => "Write a scientific name, a genus, or a group such as `broadleaf`".to_owned(),
     };
-    let what = if matches!(claim.tree, Named::UnknownCode(_)) { "code" } else { "tree" };
-    findings.add(at, Oddity {
-        code: if what == "code" { "unmapped-code" } else { "unknown-tree" },
-        severity: Severity::Warning,
-        property: Some("trees"),
-        found: &format!("the {what} `{shown}` is not known"),
-        done: "its share counts as trees that are not known",
-        advice: &advice,
-        apart: &shown,
-    });
+    let what = if matches!(claim.tree, Named::UnknownCode(_)) {
+        "code"
+    } else {
+        "tree"
+    };
+    findings.add(
+        at,
+        Oddity {
+            code: if what == "code" {
+                "unmapped-code"
+            } else {
+                "unknown-tree"
+            },
+            severity: Severity::Warning,
+            property: Some("trees"),
+            found: &format!("the {what} `{shown}` is not known"),
+            done: "its share counts as trees that are not known",
+            advice: &advice,
+            apart: &shown,
+        },
+    );
     names.count_unknown(&shown, suggestion);
     Tree::Unresolved
 }
 
 /// Shares of each claim as facts, and how they add up.
-fn settle_shares(claims: &[Claim], findings: &mut Findings, at: Whereabouts<'_>) -> (Vec<Fact<Share>>, ShareState) {
+fn settle_shares(
+    claims: &[Claim],
+    findings: &mut Findings,
+    at: Whereabouts<'_>,
+) -> (Vec<Fact<Share>>, ShareState) {
     let mut state = ShareState::Sound;
     let mut factors = BTreeMap::new();
     for layer in [Layer::Canopy, Layer::Understorey, Layer::Retained] {
@@ -167,24 +203,38 @@ fn settle_shares(claims: &[Claim], findings: &mut Findings, at: Whereabouts<'_>)
         if found == ShareState::Sound {
             continue;
         }
-        state = if state == ShareState::Inconsistent { state } else { found };
+        state = if state == ShareState::Inconsistent {
+            state
+        } else {
+            found
+        };
         let percent = (sum * 100.0).round();
         let (severity, code, done) = if found == ShareState::Scaled {
             (Severity::Note, "shares-scaled", "scaled to 100 %")
         } else {
-            (Severity::Warning, "shares-inconsistent", "scaled to 100 %, and the stand has no middle value")
+            (
+                Severity::Warning,
+                "shares-inconsistent",
+                "scaled to 100 %, and the stand has no middle value",
+            )
         };
-        findings.add(at, Oddity {
-            code,
-            severity,
-            property: Some("trees"),
-            found: &format!("the shares of a layer add up to {percent} %"),
-            done,
-            advice: "Shares are parts of one and add up to at most 1 within a layer",
-            apart: "",
-        });
+        findings.add(
+            at,
+            Oddity {
+                code,
+                severity,
+                property: Some("trees"),
+                found: &format!("the shares of a layer add up to {percent} %"),
+                done,
+                advice: "Shares are parts of one and add up to at most 1 within a layer",
+                apart: "",
+            },
+        );
     }
-    let shares = claims.iter().map(|claim| share_of(claim, factors[&claim.layer], findings, at)).collect();
+    let shares = claims
+        .iter()
+        .map(|claim| share_of(claim, factors[&claim.layer], findings, at))
+        .collect();
     (shares, state)
 }
 
@@ -195,7 +245,7 @@ fn sum_of(claims: &[Claim], layer: Layer) -> (f64, bool) {
         .iter()
         .filter(|claim| claim.layer == layer)
         .map(|claim| match claim.share {
-            Claimed::Stated(amount) if amount.low.is_finite() && amount.low >= 0.0 => {
+            Claimed::Stated(amount) if is_share(amount) => {
                 exact &= amount.is_one();
                 amount.low
             }
@@ -207,6 +257,11 @@ fn sum_of(claims: &[Claim], layer: Layer) -> (f64, bool) {
         })
         .sum();
     (sum, exact)
+}
+
+/// Whether an amount can be a share at all, rounding allowed for.
+fn is_share(amount: Amount) -> bool {
+    amount.low >= 0.0 && amount.low <= 1.0 + SCALED_WITHIN
 }
 
 /// The factor a layer's shares are scaled by, and what that makes of them.
@@ -239,6 +294,7 @@ fn share_of(claim: &Claim, factor: f64, findings: &mut Findings, at: Whereabouts
         Claimed::Unstated(why) => Some(Fact::NotKnown(why.clone())),
         Claimed::Leading => within(LEADING_AT_LEAST, 1.0, None),
         Claimed::Trace => within(0.0, TRACE_AT_MOST, Some(TRACE_AT_MOST / 2.0)),
+        Claimed::Stated(amount) if !is_share(*amount) => None,
         Claimed::Stated(amount) if amount.is_one() => {
             Share::new((amount.low * factor).min(1.0)).ok().map(Fact::Known)
         }
@@ -253,15 +309,18 @@ fn share_of(claim: &Claim, factor: f64, findings: &mut Findings, at: Whereabouts
             Claimed::Stated(amount) => amount.low.to_string(),
             _ => String::new(),
         };
-        findings.add(at, Oddity {
-            code: "bad-share",
-            severity: Severity::Warning,
-            property: Some("share"),
-            found: &format!("the share {found} of `{}`", claim.raw),
-            done: "taken as not known",
-            advice: "Write a part of one, from 0 to 1",
-            apart: "",
-        });
+        findings.add(
+            at,
+            Oddity {
+                code: "bad-share",
+                severity: Severity::Warning,
+                property: Some("share"),
+                found: &format!("the share {found} of `{}`", claim.raw),
+                done: "taken as not known",
+                advice: "Write a part of one, from 0 to 1",
+                apart: "",
+            },
+        );
         Fact::NotKnown(Absence::Illegal(found))
     })
 }

@@ -118,7 +118,11 @@ pub(crate) struct Scanner {
 
 impl Scanner {
     pub(crate) fn new() -> Scanner {
-        let start = Spot { line: 1, column: 1, byte: 0 };
+        let start = Spot {
+            line: 1,
+            column: 1,
+            byte: 0,
+        };
         Scanner {
             head: Some(Vec::new()),
             cut: Vec::new(),
@@ -232,7 +236,10 @@ impl Scanner {
             Place::Member | Place::Scalar => format!("the file ends inside feature {}", self.members),
             Place::Between => format!("the file ends after feature {}, inside `features`", self.members),
             Place::Document if self.members > 0 => {
-                format!("the file ends after feature {}, before the closing brace", self.members)
+                format!(
+                    "the file ends after feature {}, before the closing brace",
+                    self.members
+                )
             }
             Place::Document => "the file ends before its closing brace".to_owned(),
         };
@@ -255,7 +262,11 @@ impl Scanner {
                 column: (at - last) as u64,
                 byte,
             },
-            None => Spot { line: self.line, column: byte - self.line_begins + 1, byte },
+            None => Spot {
+                line: self.line,
+                column: byte - self.line_begins + 1,
+                byte,
+            },
         }
     }
 
@@ -308,7 +319,10 @@ impl Scanner {
                         self.document.push_str(&text[from..at]);
                         self.place = Place::Outside;
                         self.documents += 1;
-                        sink(Piece::Document { text: &self.document, at: self.document_at })?;
+                        sink(Piece::Document {
+                            text: &self.document,
+                            at: self.document_at,
+                        })?;
                     } else if self.place == Place::Between {
                         self.document.push_str(&text[from..at]);
                         self.comma_due = false;
@@ -335,7 +349,11 @@ impl Scanner {
                         self.member_at = self.spot(text, at);
                         self.member_brackets = Brackets::default();
                         self.too_deep = false;
-                        self.place = if matches!(byte, b'{' | b'[') { Place::Member } else { Place::Scalar };
+                        self.place = if matches!(byte, b'{' | b'[') {
+                            Place::Member
+                        } else {
+                            Place::Scalar
+                        };
                         from = at;
                     }
                 },
@@ -345,10 +363,16 @@ impl Scanner {
                         let piece = if self.too_deep {
                             Piece::TooDeep { at: self.member_at }
                         } else if self.member.is_empty() {
-                            Piece::Feature { text: &text[from..end], at: self.member_at }
+                            Piece::Feature {
+                                text: &text[from..end],
+                                at: self.member_at,
+                            }
                         } else {
                             self.member.push_str(&text[from..end]);
-                            Piece::Feature { text: &self.member, at: self.member_at }
+                            Piece::Feature {
+                                text: &self.member,
+                                at: self.member_at,
+                            }
                         };
                         sink(piece)?;
                         self.place = Place::Between;
@@ -359,7 +383,10 @@ impl Scanner {
                     let ends = !self.in_string && matches!(byte, b',' | b']' | b'}');
                     if ends {
                         self.member.push_str(&text[from..at]);
-                        sink(Piece::Feature { text: self.member.trim_end(), at: self.member_at })?;
+                        sink(Piece::Feature {
+                            text: self.member.trim_end(),
+                            at: self.member_at,
+                        })?;
                         self.place = Place::Between;
                     } else {
                         self.step_string(byte);
@@ -420,8 +447,10 @@ impl Scanner {
         }
         match byte {
             b'{' | b'[' => {
-                let features =
-                    byte == b'[' && self.brackets.depth == 1 && self.naming == Naming::Read && self.name == b"features";
+                let features = byte == b'['
+                    && self.brackets.depth == 1
+                    && self.naming == Naming::Read
+                    && self.name == b"features";
                 self.brackets.open(byte);
                 if self.brackets.depth > DEEPEST {
                     return Err(Unreadable::new(
@@ -439,7 +468,11 @@ impl Scanner {
             }
             b'}' | b']' => {
                 if !self.brackets.close(byte) {
-                    let expected = if byte == b']' { "`}` or a member" } else { "`]` or a member" };
+                    let expected = if byte == b']' {
+                        "`}` or a member"
+                    } else {
+                        "`]` or a member"
+                    };
                     return Err(self.not_json(text, at, expected));
                 }
                 return Ok(self.brackets.depth == 0);
@@ -483,7 +516,11 @@ impl Scanner {
                 0 => return Err(self.zero_byte(text, at)),
                 _ => {
                     if !self.member_brackets.close(byte) {
-                        let expected = if byte == b']' { "`}` or a member" } else { "`]` or a value" };
+                        let expected = if byte == b']' {
+                            "`}` or a member"
+                        } else {
+                            "`]` or a value"
+                        };
                         return Err(self.not_json(text, at, expected));
                     }
                     if self.member_brackets.depth == 0 {
@@ -524,7 +561,11 @@ impl Scanner {
             b'[' => "a JSON array",
             b'"' => "a JSON text",
             b'0'..=b'9' | b'-' => "a JSON number",
-            b't' | b'f' | b'n' if ["true", "false", "null"].iter().any(|word| text[at..].starts_with(word)) => {
+            b't' | b'f' | b'n'
+                if ["true", "false", "null"]
+                    .iter()
+                    .any(|word| text[at..].starts_with(word)) =>
+            {
                 "a bare JSON word"
             }
             _ => return self.not_json(text, at, "`{`, the beginning of a GeoJSON object"),
@@ -577,7 +618,9 @@ mod tests {
             Ok(())
         };
         for part in bytes.chunks(chunk.max(1)) {
-            scanner.push(part, &mut sink).map_err(|refused| refused.to_string())?;
+            scanner
+                .push(part, &mut sink)
+                .map_err(|refused| refused.to_string())?;
         }
         scanner.finish(&mut sink).map_err(|refused| refused.to_string())?;
         Ok(found)
@@ -587,29 +630,43 @@ mod tests {
     fn features_are_found_wherever_the_bytes_are_cut() {
         let deep = format!("{{\"features\":[{}1{}]}}", "[".repeat(33), "]".repeat(33));
         for (file, expected) in [
-            (r#"{"a":[1],"features":[{"x":"}"},{"y":[{}]}],"crs":{}}"#, vec![
-                r#"({"x":"}"})@21"#,
-                r#"({"y":[{}]})@31"#,
-                r#"{"a":[1],"features":[],"crs":{}}"#,
-            ]),
+            (
+                r#"{"a":[1],"features":[{"x":"}"},{"y":[{}]}],"crs":{}}"#,
+                vec![
+                    r#"({"x":"}"})@21"#,
+                    r#"({"y":[{}]})@31"#,
+                    r#"{"a":[1],"features":[],"crs":{}}"#,
+                ],
+            ),
             ("\u{feff}{\"features\" : [ ] }", vec!["{\"features\" : [] }"]),
-            (r#"{"features":[null, 12 ,"a,]\""]}"#, vec![
-                "(null)@13",
-                "(12)@19",
-                r#"("a,]\"")@23"#,
-                r#"{"features":[]}"#,
-            ]),
-            (r#"{"type":"Feature","id":1}{"type":"Feature"}"#, vec![
-                r#"{"type":"Feature","id":1}"#,
-                r#"{"type":"Feature"}"#,
-            ]),
-            (r#"{"x":{"features":[{}]},"features":null}"#, vec![r#"{"x":{"features":[{}]},"features":null}"#]),
-            (r#"{"x":"features","y":[{}]}"#, vec![r#"{"x":"features","y":[{}]}"#]),
-            (r#"{"features":[{"n":"Łęg 森"}]}"#, vec![r#"({"n":"Łęg 森"})@13"#, r#"{"features":[]}"#]),
+            (
+                r#"{"features":[null, 12 ,"a,]\""]}"#,
+                vec!["(null)@13", "(12)@19", r#"("a,]\"")@23"#, r#"{"features":[]}"#],
+            ),
+            (
+                r#"{"type":"Feature","id":1}{"type":"Feature"}"#,
+                vec![r#"{"type":"Feature","id":1}"#, r#"{"type":"Feature"}"#],
+            ),
+            (
+                r#"{"x":{"features":[{}]},"features":null}"#,
+                vec![r#"{"x":{"features":[{}]},"features":null}"#],
+            ),
+            (
+                r#"{"x":"features","y":[{}]}"#,
+                vec![r#"{"x":"features","y":[{}]}"#],
+            ),
+            (
+                r#"{"features":[{"n":"Łęg 森"}]}"#,
+                vec![r#"({"n":"Łęg 森"})@13"#, r#"{"features":[]}"#],
+            ),
             (&deep, vec!["(deep)@1:14", r#"{"features":[]}"#]),
         ] {
             for chunk in 1..=file.len() {
-                assert_eq!(pieces(file.as_bytes(), chunk).expect(file), expected, "{file} by {chunk}");
+                assert_eq!(
+                    pieces(file.as_bytes(), chunk).expect(file),
+                    expected,
+                    "{file} by {chunk}"
+                );
             }
         }
     }
@@ -620,23 +677,74 @@ mod tests {
         let marked: Vec<u8> = [&[0xFF, 0xFE][..], &utf16].concat();
         let deep = format!("{{\"x\":{}", "[".repeat(40));
         for (bytes, message) in [
-            (&b""[..], "stand map: the file is empty, expected GeoJSON. Check that the address leads to the file and that the upload was complete."),
-            (b" \n", "stand map: the file is empty, expected GeoJSON. Check that the address leads to the file and that the upload was complete."),
-            (b"<!DOCTYPE html><html>", "stand map, line 1, column 1 (byte 0): this looks like a web page or XML, expected GeoJSON. Check the address: the server may have sent an error page or a login page in place of the file."),
-            (b"[{\"type\":\"Feature\"}]", "stand map, line 1, column 1 (byte 0): the file is a JSON array, expected an object of type `FeatureCollection`. Write the features as {\"type\": \"FeatureCollection\", \"features\": [...]}."),
-            (b"id;species\n1;oak", "stand map, line 1, column 1 (byte 0): found `id;species\n1;oak`, expected `{`, the beginning of a GeoJSON object. Have the file written by a GeoJSON writer, or mend it at this place."),
-            (b"{\"features\":[{}]}\nend", "stand map, line 2, column 1 (byte 18): found `end`, expected the end of the file, or one more feature. Have the file written by a GeoJSON writer, or mend it at this place."),
-            (b"{\"features\":[\n {\"a\":[1}", "stand map, line 2, column 9 (byte 22): found `}`, expected `]` or a value. Have the file written by a GeoJSON writer, or mend it at this place."),
-            (b"{\"features\":[{},\n{\"a\":\"b", "stand map, line 2, column 8 (byte 24): the file ends inside feature 2, expected the whole file. Upload the file again; it was cut off on the way or while it was written."),
-            (b"{\"features\":[{},", "stand map, line 1, column 17 (byte 16): the file ends after feature 1, inside `features`, expected the whole file. Upload the file again; it was cut off on the way or while it was written."),
-            (b"{\"features\":[{}]", "stand map, line 1, column 17 (byte 16): the file ends after feature 1, before the closing brace, expected the whole file. Upload the file again; it was cut off on the way or while it was written."),
-            (b"{\"type\":", "stand map, line 1, column 9 (byte 8): the file ends before its closing brace, expected the whole file. Upload the file again; it was cut off on the way or while it was written."),
-            (b"{\"n\":\"K\xE4fer\"}", "stand map, line 1, column 8 (byte 7): the byte E4 is not UTF-8, the encoding that GeoJSON must have. Save the file again as UTF-8; it is probably in an older one-byte encoding."),
-            (b"\x1f\x8b\x08\x00\x00", "stand map: the file is compressed with gzip, expected plain GeoJSON. Let the server send the header `Content-Encoding: gzip` with it, or publish it unpacked."),
-            (b"PK\x03\x04....", "stand map: the file is a ZIP archive, expected plain GeoJSON. Unpack it and publish the GeoJSON file inside."),
-            (&utf16, "stand map, line 1, column 2 (byte 1): a zero byte stands between the characters, as in UTF-16; GeoJSON must be UTF-8. Save the file again as UTF-8."),
-            (&marked, "stand map: the file is UTF-16, GeoJSON must be UTF-8. Save the file again as UTF-8."),
-            (deep.as_bytes(), "stand map, line 1, column 37 (byte 36): objects or arrays are nested more than 32 deep. Flatten the members that are not features; a stand map needs none so deep."),
+            (
+                &b""[..],
+                "stand map: the file is empty, expected GeoJSON. Check that the address leads to the file and that the upload was complete.",
+            ),
+            (
+                b" \n",
+                "stand map: the file is empty, expected GeoJSON. Check that the address leads to the file and that the upload was complete.",
+            ),
+            (
+                b"<!DOCTYPE html><html>",
+                "stand map, line 1, column 1 (byte 0): this looks like a web page or XML, expected GeoJSON. Check the address: the server may have sent an error page or a login page in place of the file.",
+            ),
+            (
+                b"[{\"type\":\"Feature\"}]",
+                "stand map, line 1, column 1 (byte 0): the file is a JSON array, expected an object of type `FeatureCollection`. Write the features as {\"type\": \"FeatureCollection\", \"features\": [...]}.",
+            ),
+            (
+                b"id;species\n1;oak",
+                "stand map, line 1, column 1 (byte 0): found `id;species\n1;oak`, expected `{`, the beginning of a GeoJSON object. Have the file written by a GeoJSON writer, or mend it at this place.",
+            ),
+            (
+                b"{\"features\":[{}]}\nend",
+                "stand map, line 2, column 1 (byte 18): found `end`, expected the end of the file, or one more feature. Have the file written by a GeoJSON writer, or mend it at this place.",
+            ),
+            (
+                b"{\"features\":[\n {\"a\":[1}",
+                "stand map, line 2, column 9 (byte 22): found `}`, expected `]` or a value. Have the file written by a GeoJSON writer, or mend it at this place.",
+            ),
+            (
+                b"{\"features\":[{},\n{\"a\":\"b",
+                "stand map, line 2, column 8 (byte 24): the file ends inside feature 2, expected the whole file. Upload the file again; it was cut off on the way or while it was written.",
+            ),
+            (
+                b"{\"features\":[{},",
+                "stand map, line 1, column 17 (byte 16): the file ends after feature 1, inside `features`, expected the whole file. Upload the file again; it was cut off on the way or while it was written.",
+            ),
+            (
+                b"{\"features\":[{}]",
+                "stand map, line 1, column 17 (byte 16): the file ends after feature 1, before the closing brace, expected the whole file. Upload the file again; it was cut off on the way or while it was written.",
+            ),
+            (
+                b"{\"type\":",
+                "stand map, line 1, column 9 (byte 8): the file ends before its closing brace, expected the whole file. Upload the file again; it was cut off on the way or while it was written.",
+            ),
+            (
+                b"{\"n\":\"K\xE4fer\"}",
+                "stand map, line 1, column 8 (byte 7): the byte E4 is not UTF-8, the encoding that GeoJSON must have. Save the file again as UTF-8; it is probably in an older one-byte encoding.",
+            ),
+            (
+                b"\x1f\x8b\x08\x00\x00",
+                "stand map: the file is compressed with gzip, expected plain GeoJSON. Let the server send the header `Content-Encoding: gzip` with it, or publish it unpacked.",
+            ),
+            (
+                b"PK\x03\x04....",
+                "stand map: the file is a ZIP archive, expected plain GeoJSON. Unpack it and publish the GeoJSON file inside.",
+            ),
+            (
+                &utf16,
+                "stand map, line 1, column 2 (byte 1): a zero byte stands between the characters, as in UTF-16; GeoJSON must be UTF-8. Save the file again as UTF-8.",
+            ),
+            (
+                &marked,
+                "stand map: the file is UTF-16, GeoJSON must be UTF-8. Save the file again as UTF-8.",
+            ),
+            (
+                deep.as_bytes(),
+                "stand map, line 1, column 37 (byte 36): objects or arrays are nested more than 32 deep. Flatten the members that are not features; a stand map needs none so deep.",
+            ),
         ] {
             assert_eq!(pieces(bytes, bytes.len()).expect_err(message), message);
         }

@@ -103,11 +103,11 @@ impl<'de> Visitor<'de> for Level<'_> {
         Ok(NUMBER)
     }
 
-    fn visit_i64<E>(self, number: i64) -> Result<u8, E> {
+    fn visit_i64<E: serde::de::Error>(self, number: i64) -> Result<u8, E> {
         self.visit_f64(number as f64)
     }
 
-    fn visit_u64<E>(self, number: u64) -> Result<u8, E> {
+    fn visit_u64<E: serde::de::Error>(self, number: u64) -> Result<u8, E> {
         self.visit_f64(number as f64)
     }
 
@@ -121,7 +121,9 @@ impl<'de> Visitor<'de> for Level<'_> {
 
     fn visit_str<E>(self, found: &str) -> Result<u8, E> {
         let found: String = found.chars().take(40).collect();
-        Ok(self.0.flawed(|| format!("the text \"{found}\" in place of a number")))
+        Ok(self
+            .0
+            .flawed(|| format!("the text \"{found}\" in place of a number")))
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut members: A) -> Result<u8, A::Error> {

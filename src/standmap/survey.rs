@@ -1,0 +1,285 @@
+//! The survey: drafts of stands come in one by one, the stand map comes out. Equal profiles and standings are kept
+//! once; ages from planting years, and which values count as assessed, are settled when all stands are in.
+
+use std::collections::{BTreeMap, HashMap};
+
+use serde::Serialize;
+
+use super::key;
+use super::plain::Draft;
+use super::report::Told;
+use crate::geometry::{LngLat, Outlines, Ring};
+use crate::names::StandId;
+use crate::stand::{Mixture, Place, Profile, Stand, Standing};
+use crate::units::{Absence, Fact, Years};
+
+/// All stands of a map.
+#[derive(Debug, Clone, Default)]
+pub struct StandMap {
+    /// The stands, in the order of the map. A stand without a usable outline is among them.
+    pub stands: Vec<Stand>,
+    /// Their outlines, in the same order.
+    pub outlines: Outlines,
+    /// What grows there; alike stands share one.
+    pub profiles: Vec<Profile>,
+    /// What only the rules ask about; alike stands share one.
+    pub standings: Vec<Standing>,
+    /// What the map tells of its stands at all.
+    pub assessed: Assessed,
+}
+
+/// Which values the map tells at all. Where one is false, no stand has it, and it is left out of the potential;
+/// where it is true, a stand without it has it missing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+pub struct Assessed {
+    /// Age of the canopy.
+    pub age: bool,
+    /// Basal area, or canopy cover in its place.
+    pub stocking: bool,
+    /// Reaction of the topsoil.
+    pub soil_reaction: bool,
+    /// Moisture of the site.
+    pub moisture: bool,
+    /// Nitrogen deposition.
+    pub nitrogen: bool,
+    /// Dead wood.
+    pub deadwood: bool,
+    /// Setting.
+    pub setting: bool,
+}
+
+impl Assessed {
+    /// The values with their names.
+    pub fn each(self) -> [(&'static str, bool); 7] {
+        [
+            ("age", self.age),
+            ("stocking", self.stocking),
+            ("soil_reaction", self.soil_reaction),
+            ("moisture", self.moisture),
+            ("nitrogen", self.nitrogen),
+            ("deadwood", self.deadwood),
+            ("setting", self.setting),
+        ]
+    }
+}
+
+/// Ids made unique: what was given, and what it was called before if it had to change.
+#[derive(Debug)]
+pub(crate) struct Called {
+    pub(crate) id: StandId,
+    pub(crate) twice: bool,
+}
+
+#[derive(Debug, Default)]
+pub(crate) struct Survey {
+    pub(crate) map: StandMap,
+    profiles: HashMap<Vec<u8>, u32>,
+    standings: HashMap<Vec<u8>, u32>,
+    ids: HashMap<String, u32>,
+    told: BTreeMap<&'static str, Told>,
+}
+
+impl Survey {
+    /// A unique id for the next stand: as given, or with `-2`, `-3` and so on where it was given before.
+    pub(crate) fn call(&mut self, given: &str) -> Called {
+        let mut id = given.to_owned();
+        let twice = self.ids.contains_key(given);
+        while self.ids.contains_key(&id) {
+            let count = self.ids.entry(given.to_owned()).or_insert(1);
+            *count += 1;
+            id = format!("{given}-{count}");
+        }
+        self.ids.insert(id.clone(), 1);
+        Called {
+            id: StandId::new(id),
+            twice,
+        }
+    }
+
+    /// Gives back the id of a feature that did not become a stand.
+    pub(crate) fn uncall(&mut self, id: &StandId) {
+        self.ids.remove(id.as_str());
+    }
+
+    /// Takes one stand.
+    pub(crate) fn add(&mut self, id: StandId, mut draft: Draft, mixture: Mixture, polygons: &[Vec<Ring>]) {
+        draft.profile.mixture = mixture;
+        self.count(&draft);
+        let stand = self.map.outlines.push(polygons);
+        let place = || {
+            let inside: LngLat = self.map.outlines.inside_point(stand)?;
+            Some(Place {
+                inside,
+                bounds: self.map.outlines.bounds(stand)?,
+            })
+        };
+        let next = self.map.profiles.len() as u32;
+        let profile = *self
+            .profiles
+            .entry(key::of_profile(&draft.profile))
+            .or_insert(next);
+        if profile == next {
+            self.map.profiles.push(draft.profile);
+        }
+        let next = self.map.standings.len() as u32;
+        let standing = *self
+            .standings
+            .entry(key::of_standing(&draft.standing))
+            .or_insert(next);
+        if standing == next {
+            self.map.standings.push(draft.standing);
+        }
+        self.map.stands.push(Stand {
+            id,
+            name: draft.name,
+            area: self.map.outlines.area(stand),
+            place: place(),
+            profile,
+            standing,
+        });
+    }
+
+    fn count(&mut self, draft: &Draft) {
+        let (profile, standing) = (&draft.profile, &draft.standing);
+        self.count_one("age", &profile.age);
+        self.count_one("basal_area", &profile.basal_area);
+        self.count_one("canopy", &profile.canopy);
+        self.count_one("soil_reaction", &profile.soil_reaction);
+        self.count_one("moisture", &profile.moisture);
+        self.count_one("nitrogen", &profile.nitrogen);
+        self.count_one("deadwood", &profile.deadwood);
+        self.count_one("setting", &profile.setting);
+        self.count_one("elevation", &profile.elevation);
+        self.count_one("designation", &standing.designation);
+        self.count_one("ownership", &standing.ownership);
+        self.count_one("height", &standing.height);
+        let planted = standing
+            .planted
+            .map_or(Fact::NotKnown(Absence::Empty), Fact::Known);
+        self.count_one("planted", &planted);
+        let has_trees = !profile.mixture.members.is_empty();
+        let trees = if has_trees {
+            Fact::Known(())
+        } else {
+            Fact::NotKnown(Absence::Empty)
+        };
+        self.count_one("trees", &trees);
+    }
+
+    fn count_one<T>(&mut self, name: &'static str, fact: &Fact<T>) {
+        let told = self.told.entry(name).or_default();
+        match fact {
+            Fact::Known(_) => told.known += 1,
+            Fact::Within { .. } => told.range += 1,
+            Fact::NotKnown(Absence::NotMapped | Absence::Empty) => told.empty += 1,
+            Fact::NotKnown(Absence::Illegal(_)) => told.illegal += 1,
+            Fact::NotKnown(Absence::UnmappedCode(_)) => told.unmapped += 1,
+        }
+    }
+
+    /// How often each value was told so far.
+    pub(crate) fn told(&self) -> &BTreeMap<&'static str, Told> {
+        &self.told
+    }
+
+    /// Works out ages from planting years for the stands that give no age; gives how many have a year and no age
+    /// because the reference year is not known, and how many would be younger than nothing or older than a
+    /// thousand years.
+    pub(crate) fn settle_ages(&mut self, reference_year: Option<i32>) -> AgesSettled {
+        let mut settled = AgesSettled::default();
+        for index in 0..self.map.stands.len() {
+            let stand = &self.map.stands[index];
+            let Some(planted) = self.map.standings[stand.standing as usize].planted else {
+                continue;
+            };
+            let profile = &self.map.profiles[stand.profile as usize];
+            if !matches!(profile.age, Fact::NotKnown(Absence::Empty | Absence::NotMapped)) {
+                continue;
+            }
+            let Some(year) = reference_year else {
+                settled.without_reference += 1;
+                continue;
+            };
+            let age = f64::from(year) - f64::from(planted);
+            let age = if (0.0..=super::facts::OLDEST).contains(&age) {
+                Years::new(age).ok()
+            } else {
+                None
+            };
+            let mut profile = profile.clone();
+            profile.age = match age {
+                Some(age) => {
+                    settled.settled += 1;
+                    Fact::Known(age)
+                }
+                None => {
+                    settled
+                        .impossible
+                        .get_or_insert_with(|| (stand.id.clone(), planted));
+                    settled.impossible_count += 1;
+                    Fact::NotKnown(Absence::Illegal(planted.to_string()))
+                }
+            };
+            let next = self.map.profiles.len() as u32;
+            let place = *self.profiles.entry(key::of_profile(&profile)).or_insert(next);
+            if place == next {
+                self.map.profiles.push(profile);
+            }
+            self.map.stands[index].profile = place;
+        }
+        settled
+    }
+
+    /// Ends the survey: what is not assessed leaves every profile, and profiles that became equal are joined.
+    pub(crate) fn finish(self, assessed: Assessed) -> StandMap {
+        let Survey { mut map, .. } = self;
+        map.assessed = assessed;
+        let mut kept: Vec<Profile> = Vec::new();
+        let mut keys: HashMap<Vec<u8>, u32> = HashMap::new();
+        let mut moved: Vec<Option<u32>> = vec![None; map.profiles.len()];
+        for stand in &mut map.stands {
+            let old = stand.profile as usize;
+            stand.profile = *moved[old].get_or_insert_with(|| {
+                let mut profile = std::mem::take(&mut map.profiles[old]);
+                limit_to(&mut profile, assessed);
+                let next = kept.len() as u32;
+                let place = *keys.entry(key::of_profile(&profile)).or_insert(next);
+                if place == next {
+                    kept.push(profile);
+                }
+                place
+            });
+        }
+        map.profiles = kept;
+        map
+    }
+}
+
+/// What became of planting years.
+#[derive(Debug, Default)]
+pub(crate) struct AgesSettled {
+    pub(crate) settled: usize,
+    pub(crate) without_reference: usize,
+    pub(crate) impossible: Option<(StandId, i32)>,
+    pub(crate) impossible_count: usize,
+}
+
+/// Takes from a profile what the map does not tell at all, and marks the rest of the gaps as missing.
+fn limit_to(profile: &mut Profile, assessed: Assessed) {
+    limit_fact(&mut profile.age, assessed.age);
+    limit_fact(&mut profile.basal_area, assessed.stocking);
+    limit_fact(&mut profile.canopy, assessed.stocking);
+    limit_fact(&mut profile.soil_reaction, assessed.soil_reaction);
+    limit_fact(&mut profile.moisture, assessed.moisture);
+    limit_fact(&mut profile.nitrogen, assessed.nitrogen);
+    limit_fact(&mut profile.deadwood, assessed.deadwood);
+    limit_fact(&mut profile.setting, assessed.setting);
+}
+
+fn limit_fact<T>(fact: &mut Fact<T>, assessed: bool) {
+    if !assessed {
+        *fact = Fact::NotKnown(Absence::NotMapped);
+    } else if matches!(fact, Fact::NotKnown(Absence::NotMapped)) {
+        *fact = Fact::NotKnown(Absence::Empty);
+    }
+}
