@@ -3,7 +3,7 @@
  *
  * In: --engine FOLDER (the generated engine), --out FOLDER (the site to fill), --kept FOLDER (compressed forms kept
  * from one build to the next); the sources in element, styles, locales and site beside this folder.
- * Out: the site's page, the element, its worker, the engine, the catalogues, and beside each file that gains by it
+ * Out: the site's page, the element, its worker, the engine, and beside each file that gains by it
  * its .br and .gz form. The demo region is laid out before this step and only compressed here.
  */
 import { build } from "esbuild";
@@ -43,7 +43,6 @@ const WORTH_COMPRESSING = new Set([
 
 await mkdir(element, { recursive: true });
 await copyFolder("site", out);
-await copyFolder("locales", join(element, "locales"));
 for (const file of ENGINE_FILES) await cp(join(engine, file), join(element, file));
 const metafile = await bundleEntries();
 await mkdir(kept, { recursive: true });

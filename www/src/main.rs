@@ -3,12 +3,15 @@
 //! In: the work tree. Out: `www/dist`, a local server, a versioned folder, or a count of what passed and failed.
 //! The work itself lies in the modules; this file only reads the command line.
 
+mod browser;
+mod check;
 mod element;
 mod engine;
 mod places;
 mod programs;
 mod serve;
 mod setup;
+mod tally;
 
 use clap::{Parser, Subcommand};
 use places::Places;
@@ -35,6 +38,12 @@ enum Command {
         #[arg(long)]
         no_build: bool,
     },
+    /// Check and test everything, or one part; the last line says how many passed and failed.
+    Test {
+        /// Run this part alone.
+        #[arg(long, value_enum)]
+        only: Option<check::Part>,
+    },
 }
 
 fn main() -> ExitCode {
@@ -57,6 +66,7 @@ fn run(command: Command) -> anyhow::Result<ExitCode> {
             }
             serve::until_stopped(&places, port)?;
         }
+        Command::Test { only } => return check::all(&places, only),
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -5,8 +5,9 @@
 
 use anyhow::{Context, bail};
 use std::ffi::OsStr;
+use std::io::{BufRead, BufReader};
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::{Command, ExitStatus, Stdio};
 
 /// A program about to run in `folder`, with no input: no step may wait for an answer.
 pub(crate) fn program(name: impl AsRef<OsStr>, folder: &Path) -> Command {
@@ -29,13 +30,36 @@ pub(crate) fn run(command: &mut Command) -> anyhow::Result<()> {
 /// Runs to the end and gives back what it wrote to its standard output.
 pub(crate) fn output(command: &mut Command) -> anyhow::Result<String> {
     let output = command
-        .stderr(Stdio::inherit())
         .output()
         .with_context(|| format!("could not start `{}`", line_of(command)))?;
     if !output.status.success() {
-        bail!("`{}` ended with {}", line_of(command), output.status);
+        let said = String::from_utf8_lossy(&output.stderr);
+        bail!(
+            "`{}` ended with {}: {}",
+            line_of(command),
+            output.status,
+            said.trim()
+        );
     }
     Ok(String::from_utf8_lossy(&output.stdout).trim().to_owned())
+}
+
+/// Runs to the end, passing on each line of its output as it comes, and gives back whether it succeeded.
+pub(crate) fn run_reading(command: &mut Command, mut each: impl FnMut(&str)) -> anyhow::Result<ExitStatus> {
+    let line = line_of(command);
+    let mut child = command
+        .stdout(Stdio::piped())
+        .spawn()
+        .with_context(|| format!("could not start `{line}`"))?;
+    if let Some(stdout) = child.stdout.take() {
+        for line in BufReader::new(stdout).split(b'\n') {
+            let line = line?;
+            let line = String::from_utf8_lossy(&line);
+            println!("{line}");
+            each(&line);
+        }
+    }
+    child.wait().with_context(|| format!("lost sight of `{line}`"))
 }
 
 /// The command as one would type it, for messages.

@@ -35,6 +35,23 @@ pub(crate) fn until_stopped(places: &Places, port: u16) -> anyhow::Result<()> {
     })
 }
 
+/// Serves a folder, with another one under `/fixtures`, for as long as the program runs; gives back the address.
+pub(crate) fn in_background(folder: &Path, fixtures: &Path) -> anyhow::Result<String> {
+    let runtime = tokio::runtime::Builder::new_current_thread()
+        .enable_all()
+        .build()?;
+    let (listener, address) = runtime.block_on(listen(0))?;
+    let pages = site(folder).merge(under_headers(
+        Router::new().nest_service("/fixtures", files(fixtures)),
+    ));
+    std::thread::spawn(move || {
+        if let Err(trouble) = runtime.block_on(async { axum::serve(listener, pages).await }) {
+            eprintln!("error: the server stopped: {trouble}");
+        }
+    });
+    Ok(format!("http://{address}/"))
+}
+
 /// A listener on the loopback address; port 0 takes any free one.
 pub(crate) async fn listen(port: u16) -> anyhow::Result<(TcpListener, SocketAddr)> {
     let wanted = SocketAddr::from((Ipv4Addr::LOCALHOST, port));
@@ -47,6 +64,14 @@ pub(crate) async fn listen(port: u16) -> anyhow::Result<(TcpListener, SocketAddr
 
 /// The files of a folder under the strict headers.
 pub(crate) fn site(folder: &Path) -> Router {
+    under_headers(Router::new().fallback_service(files(folder)))
+}
+
+fn files(folder: &Path) -> ServeDir {
+    ServeDir::new(folder).precompressed_br().precompressed_gzip()
+}
+
+fn under_headers(router: Router) -> Router {
     let headers = [
         (CONTENT_SECURITY_POLICY, POLICY),
         (X_CONTENT_TYPE_OPTIONS, "nosniff"),
@@ -57,15 +82,12 @@ pub(crate) fn site(folder: &Path) -> Router {
             "geolocation=(self)",
         ),
     ];
-    let files = ServeDir::new(folder).precompressed_br().precompressed_gzip();
-    headers
-        .into_iter()
-        .fold(Router::new().fallback_service(files), |router, (name, value)| {
-            router.layer(SetResponseHeaderLayer::overriding(
-                name,
-                HeaderValue::from_static(value),
-            ))
-        })
+    headers.into_iter().fold(router, |router, (name, value)| {
+        router.layer(SetResponseHeaderLayer::overriding(
+            name,
+            HeaderValue::from_static(value),
+        ))
+    })
 }
 
 #[cfg(test)]

@@ -8,6 +8,7 @@ use crate::places::Places;
 use crate::programs::{output, program, run};
 use anyhow::{Context, bail};
 use std::fs;
+use std::process::Stdio;
 
 /// The oldest Node.js the npm packages run on.
 const OLDEST_NODE: (u32, u32) = (20, 19);
@@ -20,6 +21,22 @@ pub(crate) fn for_building(places: &Places) -> anyhow::Result<()> {
     wasm_target(places)?;
     node(places)?;
     npm_packages(places)
+}
+
+/// Adds what `cargo fmt` and `cargo clippy` need, unless the toolchain has it.
+pub(crate) fn for_linting(places: &Places) -> anyhow::Result<()> {
+    for (component, subcommand) in [("rustfmt", "fmt"), ("clippy", "clippy")] {
+        let there = output(
+            program("cargo", &places.root)
+                .args([subcommand, "--version"])
+                .stderr(Stdio::null()),
+        );
+        if there.is_err() {
+            println!("adding the Rust component {component}");
+            run(program("rustup", &places.root).args(["component", "add", component]))?;
+        }
+    }
+    Ok(())
 }
 
 /// Adds the wasm target unless the toolchain has it.

@@ -1,0 +1,140 @@
+//! The browser that tests run in, its driver, and the program that runs Wasm tests inside it.
+//!
+//! In: the machine as it is. Out: [`Browser`], with what was missing installed where that can be done without asking,
+//! or an error with the one command to run.
+
+use crate::places::Places;
+use crate::programs::{output, program, run};
+use anyhow::{Context, bail};
+use serde_json::json;
+use std::env;
+use std::fs;
+use std::path::PathBuf;
+
+/// The release of the bindings; the runner must be of the very same one.
+const BINDINGS: &str = "0.2.130";
+
+/// Names under which systems install the browser.
+const NAMES: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "chrome"];
+
+/// For a fresh browser without a screen that talks to no one; the sandbox cannot be had as root.
+const ARGUMENTS: [&str; 9] = [
+    "--headless=new",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-dev-shm-usage",
+];
+
+/// Where the browser and its driver lie.
+pub(crate) struct Browser {
+    pub(crate) program: PathBuf,
+    pub(crate) driver: PathBuf,
+}
+
+impl Browser {
+    /// Looks for both, and installs them first where this is Debian and we are root.
+    pub(crate) fn find(places: &Places) -> anyhow::Result<Self> {
+        if let Some(found) = Self::on_path() {
+            return Ok(found);
+        }
+        if !is_root(places) || on_path("apt-get").is_none() {
+            bail!(
+                "Chromium or its driver is missing; on Debian or Ubuntu run \
+                 `sudo apt-get install chromium chromium-driver`, elsewhere install Chromium and a chromedriver of \
+                 the same version so that both are on the PATH"
+            );
+        }
+        println!("installing Chromium and its driver");
+        let apt = || {
+            let mut apt = program("apt-get", &places.root);
+            apt.env("DEBIAN_FRONTEND", "noninteractive").arg("--quiet");
+            apt
+        };
+        run(apt().arg("update"))?;
+        run(apt().args([
+            "install",
+            "--yes",
+            "--no-install-recommends",
+            "chromium",
+            "chromium-driver",
+        ]))?;
+        Self::on_path().context("Chromium was installed, but is not on the PATH")
+    }
+
+    fn on_path() -> Option<Self> {
+        let program = NAMES.iter().find_map(|name| on_path(name))?;
+        Some(Self {
+            program,
+            driver: on_path("chromedriver")?,
+        })
+    }
+
+    /// Writes how the driver is to start the browser, where the runner of Wasm tests looks for it.
+    pub(crate) fn describe(&self, places: &Places) -> anyhow::Result<()> {
+        let arguments: Vec<&str> = ARGUMENTS
+            .into_iter()
+            .filter(|argument| *argument != "--no-sandbox" || is_root(places))
+            .collect();
+        let description = json!({ "goog:chromeOptions": { "binary": self.program, "args": arguments } });
+        let path = places.root.join("webdriver.json");
+        fs::write(&path, format!("{description:#}\n"))
+            .with_context(|| format!("could not write {}", path.display()))
+    }
+}
+
+/// The program that runs Wasm tests; built on first use, which takes a minute or two.
+pub(crate) fn wasm_test_runner(places: &Places) -> anyhow::Result<PathBuf> {
+    let tools = places.target.join("tools");
+    let runner = tools
+        .join("bin")
+        .join(format!("wasm-bindgen-test-runner{}", env::consts::EXE_SUFFIX));
+    let version = output(program(&runner, &places.root).arg("--version")).unwrap_or_default();
+    if !version.split_whitespace().any(|word| word == BINDINGS) {
+        println!("building the runner of Wasm tests, once");
+        run(program("cargo", &places.root)
+            .args([
+                "install",
+                "--quiet",
+                "--force",
+                "wasm-bindgen-cli",
+                "--version",
+                BINDINGS,
+            ])
+            .args(["--bin", "wasm-bindgen-test-runner", "--root"])
+            .arg(&tools)
+            .env("CARGO_TARGET_DIR", tools.join("build")))?;
+        fs::remove_dir_all(tools.join("build")).context("could not clear away the runner's build files")?;
+    }
+    Ok(runner)
+}
+
+fn is_root(places: &Places) -> bool {
+    output(program("id", &places.root).arg("-u")).is_ok_and(|id| id == "0")
+}
+
+fn on_path(name: &str) -> Option<PathBuf> {
+    let file = format!("{name}{}", env::consts::EXE_SUFFIX);
+    env::split_paths(&env::var_os("PATH")?)
+        .map(|folder| folder.join(&file))
+        .find(|path| path.is_file())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::BINDINGS;
+
+    /// The runner refuses modules made by another release, so the two must move together.
+    #[test]
+    fn the_runner_is_of_the_release_that_the_lock_file_pins() {
+        let lock = include_str!("../../Cargo.lock");
+        assert!(
+            lock.contains(&format!("name = \"wasm-bindgen\"\nversion = \"{BINDINGS}\"\n")),
+            "Cargo.lock has another wasm-bindgen than {BINDINGS}; change BINDINGS with it"
+        );
+    }
+}
