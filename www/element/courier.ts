@@ -1,0 +1,193 @@
+/**
+ * The page's end of the line to the worker.
+ *
+ * In: tasks. Out: a promise for each answer; progress; the word that the worker has failed and must be started again.
+ * Every task has a number; an answer that came too late, or was cancelled, ends as `Dropped`. Left to others: what
+ * the answers mean (session.ts), doing the tasks (hostwood-worker.ts).
+ */
+import type { Ask, Fault, FromWorker, Progress, TaskKind, Tasks, ToWorker } from "./protocol.ts";
+
+/** The answer is no longer wanted. Nothing is wrong. */
+export class Dropped extends Error {
+  constructor() {
+    super("no longer wanted");
+    this.name = "Dropped";
+  }
+}
+
+/** A task that ended in a fault. */
+export class Faulted extends Error {
+  readonly fault: Fault;
+  constructor(fault: Fault) {
+    super(fault.message);
+    this.name = "Faulted";
+    this.fault = fault;
+  }
+}
+
+/** What the courier tells of its own accord. */
+export interface News {
+  progress: (progress: Progress) => void;
+  /** The worker cannot go on, or could not start. Nothing more will come from it. */
+  failed: (fault: Fault) => void;
+}
+
+/** A worker that has not been heard of for this long while a task waits is taken for stuck, in milliseconds. */
+const STUCK_AFTER = 60_000;
+
+interface Open {
+  resolve: (answer: never) => void;
+  reject: (reason: Error) => void;
+}
+
+/** One worker and the tasks that are out with it. */
+export class Courier {
+  readonly #worker: Worker;
+  readonly #news: News;
+  readonly #open = new Map<number, Open>();
+  #calls = 0;
+  #generation = 0;
+  #awake = false;
+  #over = false;
+  #watch: ReturnType<typeof setTimeout> | undefined;
+
+  /** @throws Faulted with code `no_worker` where the page may not start one */
+  constructor(news: News) {
+    this.#news = news;
+    this.#worker = startWorker();
+    this.#worker.addEventListener("message", (event: MessageEvent<FromWorker>) => {
+      this.#hear(event.data);
+    });
+    this.#worker.addEventListener("error", (event) => {
+      event.preventDefault();
+      const code = this.#awake ? "trap" : "no_worker";
+      const why = event.message === "" || event.message === undefined ? "" : ` (${event.message})`;
+      this.#fail({ about: "engine", code, message: `The map's worker stopped${why}.` });
+    });
+  }
+
+  /** Moves on to a new generation: drawings and sheets of the old one are dropped. */
+  turn(): void {
+    this.#generation += 1;
+  }
+
+  /** Sends one task. The promise fails with `Faulted` or `Dropped`; `signal` makes it no longer wanted. */
+  send<K extends TaskKind>(kind: K, ask: Tasks[K]["ask"], signal?: AbortSignal): Promise<Tasks[K]["answer"]> {
+    if (this.#over || signal?.aborted === true) return Promise.reject(new Dropped());
+    this.#calls += 1;
+    const call = this.#calls;
+    return new Promise<Tasks[K]["answer"]>((resolve, reject) => {
+      this.#open.set(call, { resolve: resolve as Open["resolve"], reject });
+      signal?.addEventListener("abort", () => {
+        if (this.#open.delete(call)) {
+          this.#post({ cancel: call });
+          reject(new Dropped());
+        }
+      });
+      this.#post({ call, generation: this.#generation, task: { kind, ...ask } as unknown as Ask });
+      this.#wait();
+    });
+  }
+
+  /** Ends the worker; every task that is out ends as dropped. */
+  close(): void {
+    if (this.#over) return;
+    this.#over = true;
+    clearTimeout(this.#watch);
+    this.#worker.terminate();
+    for (const open of this.#open.values()) open.reject(new Dropped());
+    this.#open.clear();
+  }
+
+  #post(message: ToWorker): void {
+    this.#worker.postMessage(message);
+  }
+
+  #hear(message: FromWorker): void {
+    if (this.#over) return;
+    if ("awake" in message) {
+      this.#awake = true;
+    } else if ("progress" in message) {
+      this.#news.progress(message.progress);
+    } else if ("failed" in message) {
+      this.#fail(message.failed);
+      return;
+    } else {
+      const open = this.#open.get(message.call);
+      this.#open.delete(message.call);
+      if ("answer" in message) {
+        if (open === undefined) discard(message.answer);
+        else open.resolve(message.answer as never);
+      } else if ("fault" in message) {
+        open?.reject(new Faulted(message.fault));
+      } else {
+        open?.reject(new Dropped());
+      }
+    }
+    this.#wait();
+  }
+
+  /** Sets the watch anew; it runs only while a task is out. */
+  #wait(): void {
+    clearTimeout(this.#watch);
+    if (this.#open.size === 0) return;
+    this.#watch = setTimeout(() => {
+      this.#fail({
+        about: "engine",
+        code: "stuck",
+        message: `The map's engine has not answered for ${String(STUCK_AFTER / 1000)} seconds.`,
+      });
+    }, STUCK_AFTER);
+  }
+
+  #fail(fault: Fault): void {
+    if (this.#over) return;
+    this.close();
+    this.#news.failed(fault);
+  }
+}
+
+/** A bitmap that nobody wants any more gives its memory back at once. */
+function discard(answer: unknown): void {
+  if (typeof ImageBitmap !== "undefined" && answer instanceof ImageBitmap) answer.close();
+}
+
+/** The part of Trusted Types that is used; the type library does not have it. */
+interface TrustedTypes {
+  createPolicy(
+    name: string,
+    rules: { createScriptURL: (url: string) => string },
+  ): { createScriptURL: (url: string) => string };
+}
+
+let policy: { createScriptURL: (url: string) => string } | null = null;
+
+/** The worker's own address, passed through the one policy `hostwood` where the page requires such a policy. */
+function workerAddress(): string {
+  const address = new URL("hostwood-worker.js", import.meta.url).href;
+  const types = (globalThis as { trustedTypes?: TrustedTypes }).trustedTypes;
+  if (types === undefined) return address;
+  try {
+    policy ??= types.createPolicy("hostwood", {
+      createScriptURL: (url) => {
+        if (url !== address) throw new TypeError(`\`${url}\` is not this element's worker`);
+        return url;
+      },
+    });
+  } catch (error) {
+    // The page lists other policies, or a second copy of the element has made this one. Where nothing is enforced,
+    // the plain address still works; where it is, starting the worker fails and is told.
+    console.warn("hostwood: the policy `hostwood` could not be made", error);
+    return address;
+  }
+  return policy.createScriptURL(address);
+}
+
+function startWorker(): Worker {
+  try {
+    return new Worker(workerAddress(), { type: "module", name: "hostwood" });
+  } catch (error) {
+    const why = error instanceof Error ? error.message : String(error);
+    throw new Faulted({ about: "engine", code: "no_worker", message: `The map's worker cannot start here: ${why}.` });
+  }
+}

@@ -1,0 +1,293 @@
+/**
+ * The custom element `<hostwood-map>`: attributes, properties, events, slots, and the element's life on a page.
+ *
+ * In: what the page's author writes. Out: a session with its screen in an open shadow root; the events
+ * `hostwood-ready`, `hostwood-stand`, `hostwood-findings`, `hostwood-error`, all bubbling and composed. Left to others:
+ * the state (session.ts) and everything shown (screen.ts).
+ */
+import { CATALOGUES } from "./catalogues.ts";
+import type { Finding, Fault, Mistake } from "./protocol.ts";
+import { Screen } from "./screen.ts";
+import { Session, type Topic } from "./session.ts";
+import { lookUpLanguage, Words } from "./words.ts";
+
+/** The element's attributes; each is a property of the same meaning. */
+export const ATTRIBUTES = [
+  "stands",
+  "crosswalk",
+  "rules",
+  "day",
+  "time",
+  "context",
+  "basemap",
+  "basemap-credit",
+  "lang",
+  "stand",
+] as const;
+
+/** The details that the element's events carry. */
+export interface HostwoodEvents {
+  /** Stand map and rule books are read and the map can be drawn. */
+  "hostwood-ready": CustomEvent<{ stands: number; day: string }>;
+  /** The visitor has chosen a stand, or closed its sheet (`id` is null). */
+  "hostwood-stand": CustomEvent<{ id: string | null }>;
+  /** What was odd in the stand map and wrong in the rule books. Sent once after each reading. */
+  "hostwood-findings": CustomEvent<{ findings: Finding[]; mistakes: Mistake[] }>;
+  /** Something could not be read or run; the message says what and what to do. */
+  "hostwood-error": CustomEvent<Fault>;
+}
+
+/** Importing the module where there is no document must not fail. */
+const Base = (typeof HTMLElement === "undefined" ? class {} : HTMLElement) as typeof HTMLElement;
+
+/** `<hostwood-map>`. */
+export class HostwoodMap extends Base {
+  static readonly observedAttributes: readonly string[] = ATTRIBUTES;
+
+  readonly #session: Session;
+  #screen: Screen | null = null;
+  #words: Words | null = null;
+  #pending = false;
+  #watched: MutationObserver | null = null;
+
+  constructor() {
+    super();
+    this.attachShadow({ mode: "open" });
+    this.#session = new Session((topic) => {
+      this.#onChange(topic);
+    });
+  }
+
+  /** URL of the stand map, a GeoJSON file. */
+  get stands(): string | null {
+    return this.getAttribute("stands");
+  }
+  set stands(value: string | null) {
+    this.#reflect("stands", value);
+  }
+
+  /** URL of the crosswalk that says which property of the stand map means what. */
+  get crosswalk(): string | null {
+    return this.getAttribute("crosswalk");
+  }
+  set crosswalk(value: string | null) {
+    this.#reflect("crosswalk", value);
+  }
+
+  /** URLs of the rule books, separated by spaces. */
+  get rules(): string | null {
+    return this.getAttribute("rules");
+  }
+  set rules(value: string | null) {
+    this.#reflect("rules", value);
+  }
+
+  /** ISO day of the visit; today where the forest is, if absent. */
+  get day(): string | null {
+    return this.getAttribute("day");
+  }
+  set day(value: string | null) {
+    this.#reflect("day", value);
+  }
+
+  /** Time of the visit as `07:30`, if wanted. */
+  get time(): string | null {
+    return this.getAttribute("time");
+  }
+  set time(value: string | null) {
+    this.#reflect("time", value);
+  }
+
+  /** URL of a GeoJSON with paths, car parks, water and names. */
+  get context(): string | null {
+    return this.getAttribute("context");
+  }
+  set context(value: string | null) {
+    this.#reflect("context", value);
+  }
+
+  /** URL template of a base map, with `{z}`, `{x}`, `{y}`. */
+  get basemap(): string | null {
+    return this.getAttribute("basemap");
+  }
+  set basemap(value: string | null) {
+    this.#reflect("basemap", value);
+  }
+
+  /** The credit that the base map's publisher asks for. */
+  get basemapCredit(): string | null {
+    return this.getAttribute("basemap-credit");
+  }
+  set basemapCredit(value: string | null) {
+    this.#reflect("basemap-credit", value);
+  }
+
+  /** Id of the stand whose sheet is open. */
+  get stand(): string | null {
+    return this.isConnected ? this.#session.chosen : this.getAttribute("stand");
+  }
+  set stand(value: string | null) {
+    this.#reflect("stand", value);
+  }
+
+  connectedCallback(): void {
+    for (const name of ATTRIBUTES) this.#upgrade(name === "basemap-credit" ? "basemapCredit" : name);
+    // Moved within one task: everything is still running.
+    if (this.#screen !== null) return;
+    this.#watchLanguage();
+    this.#build();
+    this.#schedule();
+  }
+
+  disconnectedCallback(): void {
+    // A move within the page disconnects and connects in one task; only what stays away is ended.
+    queueMicrotask(() => {
+      if (this.isConnected) return;
+      this.#watched?.disconnect();
+      this.#watched = null;
+      this.#screen?.close();
+      this.#screen = null;
+      this.#session.close();
+      this.shadowRoot?.replaceChildren();
+    });
+  }
+
+  attributeChangedCallback(name: string, before: string | null, now: string | null): void {
+    if (before === now || this.#screen === null) return;
+    if (name === "lang") this.#reword();
+    if (name === "stand") this.#choose(now);
+    if (name === "basemap" || name === "basemap-credit") this.#screen.setBasemap(this.basemap, this.basemapCredit ?? "");
+    this.#schedule();
+  }
+
+  /** Several attributes set one after the other are one change. */
+  #schedule(): void {
+    if (this.#pending) return;
+    this.#pending = true;
+    queueMicrotask(() => {
+      this.#pending = false;
+      if (this.#screen === null) return;
+      this.#session.want({
+        stands: this.#address("stands"),
+        crosswalk: this.#address("crosswalk"),
+        rules: (this.rules ?? "")
+          .split(/\s+/)
+          .filter((one) => one !== "")
+          .map((one) => new URL(one, this.baseURI).href),
+        day: this.day,
+        time: this.time,
+        context: this.#address("context"),
+        languages: this.#languages(),
+      });
+    });
+  }
+
+  #address(name: string): string | null {
+    const value = this.getAttribute(name)?.trim() ?? "";
+    return value === "" ? null : new URL(value, this.baseURI).href;
+  }
+
+  #build(): void {
+    const root = this.shadowRoot;
+    if (root === null) return;
+    const tag = this.#languages()[0] ?? "en";
+    const found = lookUpLanguage(tag, Object.keys(CATALOGUES));
+    const english = CATALOGUES["en"] ?? {};
+    // Dates and numbers follow the words: a tag such as `en-US` keeps its habits, a language without words does not.
+    const locale = tag.toLowerCase().split("-")[0] === found ? tag : found;
+    this.#words = new Words(locale, CATALOGUES[found] ?? english, english);
+    this.#screen = new Screen(root, this.#session, this.#words, {
+      language: found,
+      chosen: (id) => {
+        this.#session.choose(id);
+        this.#send("hostwood-stand", { id });
+      },
+    });
+    this.#screen.setBasemap(this.basemap, this.basemapCredit ?? "");
+    this.#choose(this.getAttribute("stand"));
+  }
+
+  #reword(): void {
+    const chosen = this.#session.chosen;
+    this.#screen?.close();
+    this.#screen = null;
+    this.#build();
+    this.#choose(chosen);
+  }
+
+  #choose(id: string | null): void {
+    this.#session.choose(id === "" ? null : id);
+  }
+
+  /** The element's own language, its page's, then the visitor's. */
+  #languages(): string[] {
+    const near = this.getAttribute("lang") ?? this.closest("[lang]")?.getAttribute("lang") ?? hostLanguage(this);
+    const tags = [near, ...navigator.languages, "en"].filter((tag): tag is string => tag !== null && isTag(tag));
+    return [...new Set(tags)];
+  }
+
+  #watchLanguage(): void {
+    this.#watched = new MutationObserver(() => {
+      if (!this.hasAttribute("lang")) this.#reword();
+    });
+    this.#watched.observe(document.documentElement, { attributes: true, attributeFilter: ["lang"] });
+  }
+
+  #onChange(topic: Topic): void {
+    this.#screen?.show(topic);
+    const { phase, stands, rules, visit, fault } = this.#session;
+    if (topic === "phase" && phase === "ready" && stands !== null && visit !== null) {
+      this.#send("hostwood-ready", { stands: stands.stands, day: visit.day });
+    }
+    if (topic === "phase" && fault !== null && (phase === "failed" || phase === "unable" || phase === "stopped")) {
+      this.#send("hostwood-error", fault);
+    }
+    if (topic === "context" && this.#session.contextFault !== null) {
+      this.#send("hostwood-error", this.#session.contextFault);
+    }
+    if (topic === "rules" && rules !== null) {
+      this.#send("hostwood-findings", { findings: stands?.findings ?? [], mistakes: rules.mistakes });
+    }
+  }
+
+  #send<K extends keyof HostwoodEvents>(name: K, detail: HostwoodEvents[K]["detail"]): void {
+    this.dispatchEvent(new CustomEvent(name, { bubbles: true, composed: true, detail }));
+  }
+
+  #reflect(name: string, value: string | null): void {
+    if (value === null || value === undefined) this.removeAttribute(name);
+    else this.setAttribute(name, String(value));
+  }
+
+  /** A property that was set before the element was defined goes through its setter now. */
+  #upgrade(name: string): void {
+    if (!Object.hasOwn(this, name)) return;
+    const own = this as unknown as Record<string, unknown>;
+    const value = own[name];
+    delete own[name];
+    own[name] = value;
+  }
+}
+
+/** The language of the nearest host outside the shadow root that the element may stand in. */
+function hostLanguage(element: Element): string | null {
+  const root = element.getRootNode();
+  if (!(root instanceof ShadowRoot)) return null;
+  return root.host.closest("[lang]")?.getAttribute("lang") ?? hostLanguage(root.host);
+}
+
+function isTag(tag: string): boolean {
+  try {
+    return Intl.getCanonicalLocales(tag).length === 1;
+  } catch {
+    console.warn(`hostwood: \`${tag}\` is no language tag such as \`en\` or \`de-AT\`; the next best is used`);
+    return false;
+  }
+}
+
+declare global {
+  interface HTMLElementTagNameMap {
+    "hostwood-map": HostwoodMap;
+  }
+  interface HTMLElementEventMap extends HostwoodEvents {}
+}

@@ -1,0 +1,270 @@
+/**
+ * The worker: everything heavy happens here, off the page's main thread.
+ *
+ * In: numbered tasks from the page. Out: answers, faults, progress; tiles as bitmaps that are handed over, not copied.
+ * After a trap the engine is never used again: the page is told and starts a new worker. Left to others: the order of
+ * the tasks (queue.ts), fetching (fetching.ts), everything about trees, fungi and law (the engine).
+ */
+import { startEngine } from "./engine-start.ts";
+import { Failure, LIMITS, download, whole } from "./fetching.ts";
+import { contextThings, flatOutline } from "./outlines.ts";
+import type { Ask, Engine, EngineError, Fault, FromWorker, Progress, Tasks, ToWorker } from "./protocol.ts";
+import { Queue, type Waiting } from "./queue.ts";
+
+/** The parts of the worker's global scope that are used. */
+interface Scope {
+  postMessage(message: FromWorker, transfer?: Transferable[]): void;
+  onmessage: ((event: MessageEvent<ToWorker>) => void) | null;
+  close(): void;
+}
+
+const scope = self as unknown as Scope;
+const folder = new URL(".", import.meta.url);
+const queue = new Queue();
+/** Progress is told at most this often, in milliseconds. */
+const TELL_EVERY = 80;
+/** The worker listens for messages at least this often while it reads, in milliseconds. */
+const LISTEN_EVERY = 40;
+
+const bell = new MessageChannel();
+
+let engine: Engine | null = null;
+let running: { call: number; stop: AbortController } | null = null;
+
+scope.onmessage = (event): void => {
+  const message = event.data;
+  if ("cancel" in message) {
+    if (queue.cancel(message.cancel)) drop(message.cancel);
+    else if (running?.call === message.cancel) running.stop.abort();
+    return;
+  }
+  if (message.task.kind === "context") {
+    void perform(message);
+    return;
+  }
+  // A new stand map or rule book makes a reading that is under way pointless.
+  if (message.task.kind === "open" || message.task.kind === "rules") running?.stop.abort();
+  for (const call of queue.push(message)) drop(call);
+  void work();
+};
+
+scope.postMessage({ awake: true });
+
+/** Does one task after the other and looks at new messages between them. */
+async function work(): Promise<void> {
+  if (running !== null) return;
+  for (let next = queue.next(); next !== undefined; next = queue.next()) {
+    const stop = new AbortController();
+    running = { call: next.call, stop };
+    await perform(next, stop.signal);
+    running = null;
+    await listen();
+  }
+}
+
+async function perform(waiting: Waiting, signal: AbortSignal = new AbortController().signal): Promise<void> {
+  const { call, task } = waiting;
+  try {
+    const { answer, transfer } = await answerTo(task, signal);
+    scope.postMessage({ call, answer }, transfer);
+  } catch (error) {
+    if (signal.aborted) drop(call);
+    else if (isTrap(error)) fail(error);
+    else scope.postMessage({ call, fault: faultOf(error, task) });
+  }
+}
+
+interface Answered {
+  answer: unknown;
+  transfer?: Transferable[];
+}
+
+async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
+  switch (task.kind) {
+    case "open":
+      return { answer: await open(task, signal) };
+    case "rules":
+      return { answer: ready().setRules(await books(task.rules, signal)) };
+    case "visit":
+      tell({ phase: "assessing", bytes: 0, stands: 0 });
+      return { answer: ready().setVisit(task.visit) };
+    case "tile": {
+      const side = Math.round(task.look.size * task.look.ratio);
+      const pixels = ready().tile(task.z, task.x, task.y, task.look);
+      const bitmap = await createImageBitmap(new ImageData(pixels, side, side));
+      return { answer: bitmap, transfer: [bitmap] };
+    }
+    case "swatches":
+      return { answer: ready().swatches(task.scheme, task.ratio, task.view, task.wish) };
+    case "standAt":
+      return { answer: ready().standAt(task.lng, task.lat) ?? null };
+    case "stand":
+      return { answer: ready().stand(task.id) ?? null };
+    case "neighbour":
+      return { answer: ready().neighbour(task.id, task.direction, task.box) ?? null };
+    case "sheet": {
+      const { id, languages, view, wish } = task;
+      return { answer: ready().sheet(id, { languages, view, ...(wish === undefined ? {} : { wish }) }) };
+    }
+    case "list":
+      return { answer: ready().list(task.query) };
+    case "wishes":
+      return { answer: ready().wishes(task.languages) };
+    case "outline": {
+      const bytes = ready().outline(task.id);
+      return { answer: bytes ? flatOutline(bytes) : null };
+    }
+    case "context":
+      return { answer: await context(task.url, signal) };
+  }
+}
+
+/** Reads stand map, crosswalk and rule books into a fresh engine, in the order in which they are needed. */
+async function open(ask: Tasks["open"]["ask"], outer: AbortSignal): Promise<Tasks["open"]["answer"]> {
+  // Whatever ends the opening also ends the downloads that are still under way.
+  const inner = new AbortController();
+  const end = (): void => {
+    inner.abort();
+  };
+  outer.addEventListener("abort", end);
+  try {
+    return await openWith(ask, inner.signal);
+  } finally {
+    outer.removeEventListener("abort", end);
+    inner.abort();
+  }
+}
+
+async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise<Tasks["open"]["answer"]> {
+  tell({ phase: "engine", bytes: 0, stands: 0 });
+  // Everything is asked for at once; only the reading has an order.
+  const incoming = settled(download(ask.stands, "stands", signal, LIMITS.stands));
+  const crosswalk = settled(
+    ask.crosswalk === undefined ? Promise.resolve(undefined) : whole(ask.crosswalk, "crosswalk", signal),
+  );
+  const rules = settled(books(ask.rules, signal));
+  const make = await startEngine(folder);
+  engine?.free();
+  engine = null;
+  const fresh = make();
+  engine = fresh;
+
+  const about = await crosswalk;
+  try {
+    fresh.beginStands(about);
+  } catch (error) {
+    throw isTrap(error) ? error : new Failure({ ...shapeOf(error), about: "crosswalk" });
+  }
+  await read(fresh, await incoming, signal);
+  const stands = fresh.finishStands();
+  tell({ phase: "rules", bytes: 0, stands: stands.stands });
+  const report = fresh.setRules(await rules);
+  return { stands, rules: report, wishes: fresh.wishes(ask.languages) };
+}
+
+async function read(fresh: Engine, incoming: Awaited<ReturnType<typeof download>>, signal: AbortSignal): Promise<void> {
+  let told = 0;
+  let listened = performance.now();
+  for await (const piece of incoming.pieces) {
+    const { bytes, stands } = fresh.pushStands(piece);
+    const now = performance.now();
+    if (now - told > TELL_EVERY) {
+      told = now;
+      tell({ phase: "stands", bytes, stands, ...(incoming.total === undefined ? {} : { total: incoming.total }) });
+    }
+    if (now - listened > LISTEN_EVERY) {
+      await listen();
+      listened = performance.now();
+      signal.throwIfAborted();
+    }
+  }
+}
+
+/** The bytes of each rule book; null for one that could not be had, which the engine then reports as missing. */
+function books(urls: string[], signal: AbortSignal): Promise<{ name: string; bytes: Uint8Array | null }[]> {
+  return Promise.all(
+    urls.map(async (url) => {
+      const name = decodeURIComponent(new URL(url).pathname.split("/").pop() ?? url);
+      try {
+        return { name, bytes: await whole(url, "rules", signal) };
+      } catch (error) {
+        signal.throwIfAborted();
+        console.warn(`hostwood: ${error instanceof Error ? error.message : String(error)}`);
+        return { name, bytes: null };
+      }
+    }),
+  );
+}
+
+async function context(url: string, signal: AbortSignal): Promise<Tasks["context"]["answer"]> {
+  const bytes = await whole(url, "context", signal);
+  try {
+    return contextThings(bytes);
+  } catch (error) {
+    throw new Failure({
+      about: "context",
+      code: "not_json",
+      place: url,
+      message: `\`${url}\` is no GeoJSON (${error instanceof Error ? error.message : String(error)}). Paths and names are left out.`,
+    });
+  }
+}
+
+/** The engine with a stand map in it. */
+function ready(): Engine {
+  if (engine === null) {
+    throw new Failure({ about: "engine", code: "no_stands", message: "No stand map has been read yet." });
+  }
+  return engine;
+}
+
+function isTrap(error: unknown): boolean {
+  return error instanceof WebAssembly.RuntimeError || error instanceof RangeError;
+}
+
+/** After a trap nothing of this worker can be trusted: tell the page and end. */
+function fail(error: unknown): void {
+  console.error("hostwood: the engine stopped", error);
+  engine = null;
+  const message = `The map's engine stopped (${error instanceof Error ? error.message : String(error)}).`;
+  scope.postMessage({ failed: { about: "engine", code: "trap", message } });
+  scope.close();
+}
+
+function faultOf(error: unknown, task: Ask): Fault {
+  if (error instanceof Failure) return error.fault;
+  const about = task.kind === "open" ? "stands" : task.kind === "rules" ? "rules" : "engine";
+  return { ...shapeOf(error), about };
+}
+
+/** The engine throws plain objects; anything else is told by its own message. */
+function shapeOf(error: unknown): EngineError {
+  if (typeof error === "object" && error !== null && "message" in error && "code" in error) {
+    return { ...(error as EngineError) };
+  }
+  return { code: "unexpected", message: error instanceof Error ? error.message : String(error) };
+}
+
+function drop(call: number): void {
+  scope.postMessage({ call, dropped: true });
+}
+
+function tell(progress: Progress): void {
+  scope.postMessage({ progress });
+}
+
+/** Lets messages that have arrived be heard. A channel of our own is not slowed down as nested timers are. */
+function listen(): Promise<void> {
+  return new Promise((resolve) => {
+    bell.port1.onmessage = (): void => {
+      resolve();
+    };
+    bell.port2.postMessage(null);
+  });
+}
+
+/** Marks a promise as watched, so that its failure waits for the one who awaits it. */
+function settled<T>(promise: Promise<T>): Promise<T> {
+  promise.catch(() => undefined);
+  return promise;
+}

@@ -1,0 +1,336 @@
+/**
+ * The drawn map: the engine's tiles, the context above them, the outline of the chosen stand.
+ *
+ * In: the session, which hands tiles over as bitmaps; a box to fit; outlines. Out: a map in the given element, and
+ * where on it something lies. Only canvas drawing of the map library is used; its controls and overlays, which write
+ * markup, are not. Left to others: keys, buttons and words around the map (map.ts).
+ */
+import OlMap from "ol/Map.js";
+import View from "ol/View.js";
+import Feature from "ol/Feature.js";
+import type { MapBrowserEvent } from "ol/MapBrowserEvent.js";
+import LineString from "ol/geom/LineString.js";
+import MultiPolygon from "ol/geom/MultiPolygon.js";
+import Point from "ol/geom/Point.js";
+import Polygon from "ol/geom/Polygon.js";
+import DragPan from "ol/interaction/DragPan.js";
+import MouseWheelZoom from "ol/interaction/MouseWheelZoom.js";
+import PinchZoom from "ol/interaction/PinchZoom.js";
+import TileLayer from "ol/layer/Tile.js";
+import VectorLayer from "ol/layer/Vector.js";
+import { fromLonLat, toLonLat, transformExtent } from "ol/proj.js";
+import ImageTile from "ol/source/ImageTile.js";
+import VectorSource from "ol/source/Vector.js";
+import Stroke from "ol/style/Stroke.js";
+import Style from "ol/style/Style.js";
+import { contextLook } from "./context-look.ts";
+import { Dropped } from "./courier.ts";
+import type { Box, ContextThing, FlatOutline, Scheme } from "./protocol.ts";
+import type { Session } from "./session.ts";
+
+/** Sides of a tile, in CSS pixels. */
+const TILE = 256;
+/** Tiles kept for a way back, for each layer of tiles. */
+const KEPT = 64;
+/** The closest and the farthest zoom. */
+const ZOOM = { least: 2, most: 19 } as const;
+/** How long a movement of the map takes, in milliseconds. */
+const MOVE = 180;
+
+/** What the map needs to know of its surroundings. */
+export interface MapNews {
+  /** A place was pressed or clicked. */
+  pressed: (lng: number, lat: number) => void;
+  /** The map has come to rest somewhere else, or at another scale. */
+  moved: () => void;
+  /** The wheel was turned where it belongs to the page. */
+  wheelRefused: () => void;
+  /** Whether the wheel belongs to the map. */
+  focused: () => boolean;
+  /** Tiles could not be drawn for a reason that matters. */
+  failed: (error: unknown) => void;
+}
+
+/** Tiles that the engine draws. A new key makes every tile out of date; old ones stay until the new are there. */
+class StandTiles extends ImageTile {
+  redraw(key: string): void {
+    this.setKey(key);
+  }
+}
+
+/** Device pixels to a CSS pixel, in quarters, so that a tile's side is a whole number of pixels. */
+export function pixelRatio(): number {
+  const ratio = Math.round((globalThis.devicePixelRatio || 1) * 4) / 4;
+  return Math.max(1, Math.min(2, ratio));
+}
+
+/** The drawn map. */
+export class MapCanvas {
+  readonly #session: Session;
+  readonly #news: MapNews;
+  readonly #map: OlMap;
+  readonly #tiles: StandTiles;
+  readonly #standLayer: TileLayer<ImageTile>;
+  readonly #context = new VectorSource();
+  readonly #contextLayer: VectorLayer;
+  readonly #chosen = new VectorSource();
+  readonly #chosenLayer: VectorLayer;
+  readonly #walked = new VectorSource();
+  readonly #walkedLayer: VectorLayer;
+  #basemap: TileLayer<ImageTile> | null = null;
+  #scheme: Scheme;
+  #still: boolean;
+
+  /** @param still whether the visitor asks for less movement */
+  constructor(surface: HTMLElement, session: Session, scheme: Scheme, still: boolean, news: MapNews) {
+    this.#session = session;
+    this.#news = news;
+    this.#scheme = scheme;
+    this.#still = still;
+    const ratio = pixelRatio();
+    this.#tiles = new StandTiles({
+      tileSize: TILE * ratio,
+      tileGrid: tileGrid(),
+      transition: 0,
+      wrapX: false,
+      loader: (z, x, y, { signal }) => this.#tile(z, x, y, ratio, signal),
+    });
+    this.#standLayer = new TileLayer({ source: this.#tiles, cacheSize: KEPT, visible: false });
+    this.#contextLayer = new VectorLayer({
+      source: this.#context,
+      declutter: true,
+      style: contextLook(scheme),
+      updateWhileAnimating: false,
+      updateWhileInteracting: false,
+    });
+    this.#chosenLayer = new VectorLayer({ source: this.#chosen, style: chosenLook(scheme) });
+    this.#walkedLayer = new VectorLayer({ source: this.#walked, style: walkedLook(scheme) });
+    this.#map = new OlMap({
+      target: surface,
+      controls: [],
+      interactions: [
+        new DragPan({
+          condition: (event) => isMouseOrPen(event) || this.#pointers(event) === 2,
+        }),
+        new PinchZoom({ duration: still ? 0 : MOVE }),
+        new MouseWheelZoom({
+          duration: still ? 0 : MOVE,
+          condition: (event) => this.#wheel(event.originalEvent as WheelEvent),
+        }),
+      ],
+      layers: [this.#standLayer, this.#contextLayer, this.#walkedLayer, this.#chosenLayer],
+      maxTilesLoading: 6,
+      moveTolerance: 4,
+      view: new View({ center: [0, 0], zoom: ZOOM.least }),
+    });
+    // One finger scrolls the page; the map takes two.
+    this.#map.getViewport().style.touchAction = "pan-x pan-y";
+    this.#map.on("click", (event) => {
+      const [lng, lat] = toLonLat(event.coordinate);
+      if (lng !== undefined && lat !== undefined) news.pressed(lng, lat);
+    });
+    this.#map.on("moveend", () => {
+      news.moved();
+    });
+  }
+
+  /** Shows this box of degrees, as large as it fits beside what covers the map. */
+  fit(box: Box): void {
+    const extent = transformExtent(box, "EPSG:4326", "EPSG:3857");
+    const [west, south, east, north] = extent as Box;
+    const wide = Math.max(east - west, north - south, 500);
+    this.#map.setView(
+      new View({
+        center: [(west + east) / 2, (south + north) / 2],
+        extent: [west - wide, south - wide, east + wide, north + wide],
+        constrainOnlyCenter: true,
+        minZoom: ZOOM.least,
+        maxZoom: ZOOM.most,
+        enableRotation: false,
+        zoom: 12,
+      }),
+    );
+    this.#map.updateSize();
+    this.#map.getView().fit(extent, { padding: [24, 24, 24, 24], maxZoom: 16 });
+  }
+
+  /** Draws the tiles anew if this edition of look and assessment is not the one drawn. */
+  draw(edition: number): void {
+    this.#standLayer.setVisible(this.#session.drawable);
+    const key = `${String(edition)}/${this.#scheme}`;
+    if (this.#tiles.getKey() !== key) this.#tiles.redraw(key);
+  }
+
+  /** Light or dark. */
+  setScheme(scheme: Scheme): void {
+    if (scheme === this.#scheme) return;
+    this.#scheme = scheme;
+    this.#contextLayer.setStyle(contextLook(scheme));
+    this.#chosenLayer.setStyle(chosenLook(scheme));
+    this.#walkedLayer.setStyle(walkedLook(scheme));
+    this.draw(this.#session.edition);
+  }
+
+  /** Draws paths, water and names. */
+  setContext(things: readonly ContextThing[]): void {
+    this.#context.clear(true);
+    this.#context.addFeatures(
+      things.map((thing) => new Feature({ geometry: shape(thing), role: thing.role, name: thing.name ?? "" })),
+    );
+  }
+
+  /** Lays a base map under the shading, or takes it away. */
+  setBasemap(template: string | null): void {
+    if (this.#basemap !== null) this.#map.removeLayer(this.#basemap);
+    this.#basemap = null;
+    if (template === null || template.trim() === "") return;
+    this.#basemap = new TileLayer({
+      source: new ImageTile({ url: template, wrapX: false, transition: 0, referrerPolicy: "no-referrer" }),
+      cacheSize: KEPT,
+    });
+    this.#map.getLayers().insertAt(0, this.#basemap);
+  }
+
+  /** Draws the outline of the stand whose sheet is open. */
+  setChosen(outline: FlatOutline | null): void {
+    show(this.#chosen, outline);
+  }
+
+  /** Draws the outline of the stand that the keyboard has walked to. */
+  setWalked(outline: FlatOutline | null): void {
+    show(this.#walked, outline);
+  }
+
+  /** Moves by parts of the map's own width and height. */
+  pan(east: number, south: number): void {
+    const view = this.#map.getView();
+    const [width, height] = this.#map.getSize() ?? [0, 0];
+    const [x, y] = view.getCenter() ?? [0, 0];
+    const resolution = view.getResolution() ?? 1;
+    const center = [
+      (x ?? 0) + east * (width ?? 0) * resolution,
+      (y ?? 0) - south * (height ?? 0) * resolution,
+    ];
+    this.#move({ center });
+  }
+
+  /** Comes nearer, or goes back, by whole zoom levels. */
+  zoom(by: number): void {
+    const view = this.#map.getView();
+    const now = view.getZoom() ?? ZOOM.least;
+    const zoom = by > 0 ? Math.floor(now + 0.05) + by : Math.ceil(now - 0.05) + by;
+    this.#move({ zoom: Math.max(ZOOM.least, Math.min(ZOOM.most, zoom)) });
+  }
+
+  /** Brings a place into the part of the map that nothing covers; does nothing if it is in view there. */
+  reveal([lng, lat]: [number, number], covered: { bottom: number }): void {
+    const pixel = this.#map.getPixelFromCoordinate(fromLonLat([lng, lat]));
+    const [width, height] = this.#map.getSize() ?? [0, 0];
+    if (pixel === null || width === undefined || height === undefined) return;
+    const [x, y] = pixel as [number, number];
+    const bottom = height - covered.bottom;
+    if (x > 32 && x < width - 32 && y > 32 && y < bottom - 32) return;
+    const view = this.#map.getView();
+    const resolution = view.getResolution() ?? 1;
+    const [cx, cy] = fromLonLat([lng, lat]);
+    this.#move({ center: [cx ?? 0, (cy ?? 0) - (covered.bottom / 2) * resolution] });
+  }
+
+  /** The middle of the map in degrees. */
+  middle(): [number, number] {
+    const [lng, lat] = toLonLat(this.#map.getView().getCenter() ?? [0, 0]);
+    return [lng ?? 0, lat ?? 0];
+  }
+
+  /** The box in view, in degrees. */
+  box(): Box {
+    return transformExtent(this.#map.getView().calculateExtent(), "EPSG:3857", "EPSG:4326") as Box;
+  }
+
+  /** Where a place lies on the map, in CSS pixels from its top left corner. */
+  pixel(place: [number, number]): [number, number] | null {
+    const pixel = this.#map.getPixelFromCoordinate(fromLonLat(place));
+    return pixel === null ? null : (pixel as [number, number]);
+  }
+
+  /** Metres on the ground to a CSS pixel, in the middle of the map. */
+  metresPerPixel(): number {
+    const [, lat] = this.middle();
+    return (this.#map.getView().getResolution() ?? 1) * Math.cos((lat * Math.PI) / 180);
+  }
+
+  /** Gives everything back. */
+  close(): void {
+    this.#map.setTarget(undefined);
+    this.#map.dispose();
+  }
+
+  async #tile(z: number, x: number, y: number, ratio: number, signal: AbortSignal): Promise<ImageBitmap> {
+    try {
+      return await this.#session.ask(
+        "tile",
+        { z, x, y, look: { size: TILE, ratio, scheme: this.#scheme, ...this.#session.look() } },
+        signal,
+      );
+    } catch (error) {
+      if (!(error instanceof Dropped)) this.#news.failed(error);
+      throw error;
+    }
+  }
+
+  #wheel(event: WheelEvent): boolean {
+    if (event.ctrlKey || event.metaKey || this.#news.focused()) return true;
+    this.#news.wheelRefused();
+    return false;
+  }
+
+  #pointers(event: MapBrowserEvent): number {
+    return event.activePointers?.length ?? 0;
+  }
+
+  #move(to: { center?: number[]; zoom?: number }): void {
+    const view = this.#map.getView();
+    view.cancelAnimations();
+    view.animate({ ...to, duration: this.#still ? 0 : MOVE });
+  }
+}
+
+function tileGrid(): NonNullable<ReturnType<ImageTile["getTileGrid"]>> {
+  const grid = new ImageTile({ tileSize: TILE, maxZoom: 22 }).getTileGrid();
+  if (grid === null) throw new TypeError("the map library made no tile grid");
+  return grid;
+}
+
+function isMouseOrPen(event: MapBrowserEvent): boolean {
+  return (event.originalEvent as PointerEvent).pointerType !== "touch";
+}
+
+function show(source: VectorSource, outline: FlatOutline | null): void {
+  source.clear(true);
+  if (outline === null) return;
+  source.addFeature(new Feature(new MultiPolygon([...outline.coordinates], "XY", outline.ends)));
+}
+
+function shape(thing: ContextThing): Point | LineString | Polygon {
+  const flat = [...thing.coordinates];
+  if (thing.shape === "point") return new Point(flat, "XY");
+  if (thing.shape === "line") return new LineString(flat, "XY");
+  return new Polygon(flat, "XY", thing.ends);
+}
+
+/** A band of paper under a line of ink: seen on every fill, light or dark. */
+function chosenLook(scheme: Scheme): Style[] {
+  const [ink, paper] = scheme === "dark" ? ["#fff6e0", "#15130f"] : ["#1d1912", "#fffdf6"];
+  return [
+    new Style({ stroke: new Stroke({ color: paper, width: 7, lineJoin: "round" }), zIndex: 1 }),
+    new Style({ stroke: new Stroke({ color: ink, width: 3, lineJoin: "round" }), zIndex: 2 }),
+  ];
+}
+
+function walkedLook(scheme: Scheme): Style[] {
+  const [ink, paper] = scheme === "dark" ? ["#f0a878", "#15130f"] : ["#8a3512", "#fffdf6"];
+  return [
+    new Style({ stroke: new Stroke({ color: paper, width: 6, lineJoin: "round" }), zIndex: 1 }),
+    new Style({ stroke: new Stroke({ color: ink, width: 3, lineDash: [8, 5], lineJoin: "round" }), zIndex: 2 }),
+  ];
+}

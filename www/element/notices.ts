@@ -1,0 +1,215 @@
+/**
+ * What the visitor must be told beside the map: no rule book, an expired one, mistakes and findings, a lost
+ * connection, a reading that failed, an engine that stopped.
+ *
+ * In: the session's state. Out: notices, each with what to do where something can be done. Left to others: when to
+ * show them (screen.ts).
+ */
+import { button, link, make, written, type Child } from "./make.ts";
+import type { BookReport, BookState, Fault, Finding, Mistake } from "./protocol.ts";
+import type { Session } from "./session.ts";
+import { pick, type Words } from "./words.ts";
+
+/** What a notice can set off. */
+export interface Remedies {
+  load: () => void;
+  loadRules: () => void;
+}
+
+/** The most findings of one kind that are listed; the rest is counted. */
+const MOST_LISTED = 100;
+
+/** The notices that hold for this state of the session, the gravest first. */
+export function notices(words: Words, session: Session, remedies: Remedies): HTMLElement[] {
+  const list: HTMLElement[] = [];
+  const { rules, stands, visitFault, contextFault } = session;
+  if (!navigator.onLine) list.push(notice("open", words.say("ui.offline.title"), [words.say("ui.offline.text")]));
+  if (visitFault !== null) list.push(notice("caution", words.say("ui.visit_failed"), [english(visitFault.message)]));
+  if (rules !== null) list.push(...ruleNotices(words, session, remedies));
+  if (contextFault !== null) list.push(notice("open", words.say("ui.context_failed"), [english(contextFault.message)]));
+  if (stands !== null && stands.findings.length > 0) list.push(findings(words, stands.findings));
+  return list;
+}
+
+function ruleNotices(words: Words, session: Session, remedies: Remedies): HTMLElement[] {
+  const rules = session.rules;
+  if (rules === null) return [];
+  if (rules.books.length === 0) {
+    return [notice("caution", words.say("ui.rules.none.title"), [words.say("ui.rules.none.text")])];
+  }
+  return rules.books.flatMap((book) => {
+    const told = BOOK_NOTICES[book.state];
+    if (told === null) return [];
+    const name = pick(book.title, session.languages);
+    const args = {
+      book: { text: name?.text ?? book.name, ...(name === null ? {} : { lang: name.lang }) },
+      day: { date: book.validTo ?? book.checked ?? "" },
+    };
+    const broken = book.state === "unreadable" || book.state === "missing";
+    const mistakes = rules.mistakes.filter((one) => one.book === undefined || one.book === book.name);
+    return [
+      notice(
+        told,
+        written(words.pieces({ key: `ui.rules.${book.state}.title`, args })),
+        [
+          written(words.pieces({ key: `ui.rules.${book.state}.text`, args })),
+          contact(words, book, session.languages),
+          mistakes.length === 0 ? null : mistakeList(words, mistakes),
+        ],
+        broken ? [button({ part: "button" }, remedies.loadRules, words.say("ui.again"))] : [],
+      ),
+    ];
+  });
+}
+
+/** How grave each state of a rule book is; null where there is nothing to tell. */
+const BOOK_NOTICES: Record<BookState, "caution" | "open" | null> = {
+  in_force: null,
+  expired: "caution",
+  not_yet: "caution",
+  review_due: "open",
+  unreadable: "caution",
+  missing: "caution",
+};
+
+/** Whom to ask instead of the map. */
+function contact(words: Words, book: BookReport, languages: readonly string[]): HTMLElement | null {
+  const authority = pick(book.authority, languages);
+  if (authority === null) return null;
+  const name = make("bdi", { lang: authority.lang }, authority.text);
+  return make(
+    "span",
+    { class: "contact" },
+    " ",
+    words.say("ui.rules.ask"),
+    " ",
+    book.link === undefined ? name : link(book.link, name),
+    book.phone === undefined ? "" : ", ",
+    book.phone === undefined ? null : link(`tel:${book.phone.replaceAll(/[^+\d]/g, "")}`, book.phone),
+    ".",
+  );
+}
+
+function findings(words: Words, list: readonly Finding[]): HTMLElement {
+  const n = list.reduce((sum, one) => sum + Math.max(1, one.count), 0);
+  return make(
+    "details",
+    { class: "notice notice-findings", "data-tone": "open" },
+    make("summary", {}, words.say("ui.findings.title", { n: { n } })),
+    make("p", {}, words.say("ui.findings.text")),
+    messages(words, list),
+  );
+}
+
+function mistakeList(words: Words, list: readonly Mistake[]): HTMLElement {
+  return make(
+    "details",
+    { class: "mistakes" },
+    make("summary", {}, words.say("ui.mistakes.title", { n: { n: list.length } })),
+    messages(words, list),
+  );
+}
+
+/** Messages for the people who keep the files; they are in English whatever the page's language. */
+function messages(words: Words, list: readonly { message: string; severity: string }[]): HTMLElement {
+  const shown = list.slice(0, MOST_LISTED);
+  const rest = list.length - shown.length;
+  return make(
+    "ul",
+    { class: "messages", tabindex: 0, role: "list", "aria-label": words.say("ui.messages") },
+    ...shown.map((one) => make("li", { "data-severity": one.severity }, english(one.message))),
+    rest === 0 ? null : make("li", {}, words.say("ui.more_messages", { n: { n: rest } })),
+  );
+}
+
+/** The panel in the map's place when the stand map could not be read, or the engine stopped. */
+export function failure(words: Words, session: Session, remedies: Remedies): HTMLElement {
+  const fault = session.fault;
+  const stopped = session.phase === "stopped";
+  const about = fault?.about ?? "engine";
+  const title = stopped ? "ui.stopped.title" : `ui.failed.${about}`;
+  const list = [...(fault?.findings ?? []), ...(fault?.mistakes ?? [])];
+  return make(
+    "div",
+    { class: "failure", part: "error", role: "alert" },
+    make("h2", {}, words.say(title)),
+    fault === null ? null : make("p", {}, english(fault.message)),
+    list.length === 0 ? null : messages(words, list),
+    isLost(fault) ? make("p", {}, words.say("ui.offline.retry")) : null,
+    button({ part: "button", class: "main-button" }, remedies.load, words.say(stopped ? "ui.start_again" : "ui.again")),
+    fault === null ? null : make("p", { class: "quiet" }, words.say("ui.code", { code: { text: fault.code } })),
+  );
+}
+
+/** Whether the trouble was the connection, so that trying again may help. */
+export function isLost(fault: Fault | null): boolean {
+  return fault?.code === "unreachable";
+}
+
+/** Why the map cannot run here at all; the page's own fallback stands below it. */
+export function unable(words: Words, fault: Fault | null): HTMLElement {
+  return make(
+    "div",
+    { class: "notice", "data-tone": "caution", role: "alert" },
+    make("strong", {}, words.say("ui.unable.title")),
+    make("p", {}, words.say("ui.unable.text")),
+    fault === null ? null : make("p", { class: "quiet" }, english(fault.message)),
+  );
+}
+
+/** How far the reading is, in numbers and as a bar. */
+export function progress(words: Words, session: Session): HTMLElement {
+  const now = session.progress;
+  const bar = make("progress", { "aria-label": words.say("ui.loading.label") });
+  if (now?.phase === "stands" && now.total !== undefined && now.total > 0) {
+    bar.max = now.total;
+    bar.value = Math.min(now.bytes, now.total);
+  }
+  return make(
+    "div",
+    { class: "loading", part: "status" },
+    make("p", { class: "loading-text" }, words.say(`ui.loading.${now?.phase ?? "engine"}`)),
+    bar,
+    make("p", { class: "quiet loading-count" }, now === null ? "" : counted(words, now)),
+  );
+}
+
+function counted(words: Words, now: NonNullable<Session["progress"]>): string {
+  if (now.phase !== "stands") return now.stands > 0 ? words.say("ui.stands", { n: { n: now.stands } }) : "";
+  const megabytes = (bytes: number): string =>
+    new Intl.NumberFormat(words.locale, {
+      style: "unit",
+      unit: "megabyte",
+      maximumFractionDigits: 1,
+      minimumFractionDigits: 1,
+    }).format(bytes / 1_000_000);
+  const args = {
+    bytes: { text: megabytes(now.bytes) },
+    total: { text: megabytes(now.total ?? now.bytes) },
+    stands: { key: "ui.stands", args: { n: { n: now.stands } } },
+  };
+  return words.say(now.total === undefined ? "ui.loading.read" : "ui.loading.read_of", args);
+}
+
+function notice(
+  tone: "caution" | "open",
+  title: Child,
+  text: Child[],
+  actions: HTMLElement[] = [],
+): HTMLElement {
+  return make(
+    "div",
+    { class: "notice", "data-tone": tone },
+    make("strong", {}, title),
+    " ",
+    make("span", {}, ...text),
+    ...(actions.length === 0 ? [] : [make("span", { class: "actions" }, ...actions)]),
+  );
+}
+
+/** Text that is English whatever the page's language, because it speaks to the people who keep the files. */
+function english(text: string): HTMLElement {
+  const element = make("bdi", { lang: "en" });
+  element.textContent = text;
+  return element;
+}

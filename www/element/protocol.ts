@@ -1,0 +1,344 @@
+/**
+ * What the page and the worker say to each other, and the shape of the engine behind the worker.
+ *
+ * In: nothing; these are types only. Out: the shapes of the Wasm class `Engine`, of its reports, of the sheet tree,
+ * and of the messages between page and worker. Left to others: sending them (courier.ts), answering them
+ * (worker/), wording them (words.ts).
+ */
+
+/** The three views of one map: kinds that live with roots, on wood, on litter and grass. */
+export type View = "roots" | "wood" | "litter";
+
+/** All views, in the order in which they are offered. */
+export const VIEWS: readonly View[] = ["roots", "wood", "litter"];
+
+/** What the rule books say of one stand, worst first. */
+export type Answer = "closed" | "over" | "breach" | "need" | "not_known" | "limits" | "no_rule" | "free";
+
+/** All answers, worst first. */
+export const ANSWERS: readonly Answer[] = [
+  "closed",
+  "over",
+  "breach",
+  "need",
+  "not_known",
+  "limits",
+  "no_rule",
+  "free",
+];
+
+/** The five steps of fruiting potential, from least to most. */
+export const STEPS: readonly string[] = ["bare", "slight", "fair", "good", "rich"];
+
+/** West, south, east, north in degrees. */
+export type Box = [number, number, number, number];
+
+/** Light or dark drawing. */
+export type Scheme = "light" | "dark";
+
+/** One odd thing met while reading a stand map. `message` is whole English sentences. */
+export interface Finding {
+  code: string;
+  severity: "error" | "warning" | "note";
+  message: string;
+  feature?: number;
+  stand?: string;
+  property?: string;
+  count: number;
+  examples: string[];
+}
+
+/** One thing wrong in a rule book or crosswalk. */
+export interface Mistake {
+  code: string;
+  severity: "error" | "warning" | "note";
+  message: string;
+  line?: number;
+  column?: number;
+  pointer?: string;
+  book?: string;
+}
+
+/** What came of reading the stand map. */
+export interface StandsReport {
+  stands: number;
+  withoutOutline: number;
+  bounds: Box | null;
+  profiles: number;
+  findings: Finding[];
+  notAssessed: string[];
+}
+
+/** How one rule book stands on the day. */
+export type BookState = "in_force" | "expired" | "not_yet" | "review_due" | "unreadable" | "missing";
+
+/** One rule book, as far as the frame around the map needs it. */
+export interface BookReport {
+  name: string;
+  title: Record<string, string>;
+  authority: Record<string, string>;
+  link?: string;
+  phone?: string;
+  state: BookState;
+  checked?: string;
+  validTo?: string;
+  timeZone?: string;
+}
+
+/** What the visitor may be asked, because some rule turns on it. */
+export type Question = "resident" | "permit" | "owner" | "consent" | "commercial" | "age" | "escorted" | "party";
+
+/** What came of reading the rule books. */
+export interface RulesReport {
+  books: BookReport[];
+  mistakes: Mistake[];
+  timeZone: string | null;
+  questions: Question[];
+  emergency?: string;
+}
+
+/** What the visitor told of themselves; a missing member is "not said". */
+export interface VisitorAnswers {
+  resident?: boolean;
+  permit?: boolean;
+  owner?: boolean;
+  consent?: boolean;
+  commercial?: boolean;
+  age?: number;
+  escorted?: boolean;
+  party?: number;
+}
+
+/** One visit: ISO day, clock time if told, and the visitor. */
+export interface VisitInput {
+  day: string;
+  time?: string;
+  visitor: VisitorAnswers;
+}
+
+/** Counts over all stands for one visit. */
+export interface VisitReport {
+  day: string;
+  answers: Partial<Record<Answer, number>>;
+  steps: Record<string, number>;
+}
+
+/** One legend entry: an id, and its swatch as RGBA pixels drawn by the code that draws the tiles. */
+export interface LegendEntry {
+  id: string;
+  pixels: Uint8ClampedArray<ArrayBuffer>;
+  width: number;
+  height: number;
+}
+
+/** One kind or group that a visitor can look for. */
+export interface Wish {
+  id: string;
+  scientific: string;
+  names: Record<string, string>;
+  status: string;
+}
+
+/** Where a stand is. */
+export interface StandPlace {
+  id: string;
+  name?: string;
+  bounds: Box;
+  inside: [number, number];
+}
+
+/** How the list is sorted. */
+export type SortBy = "potential" | "verdict" | "area" | "name" | "distance";
+
+/** Which rows of the list are wanted. */
+export interface ListQuery {
+  sort: SortBy;
+  descending: boolean;
+  view: View;
+  wish?: string;
+  filter?: { text?: string; step?: string; answer?: string; genus?: string };
+  offset: number;
+  limit: number;
+  start?: [number, number];
+}
+
+/** One row of the list. Area in hectares, distance in metres, shares from 0 to 1. */
+export interface ListRow {
+  id: string;
+  name?: string;
+  area?: number;
+  trees: { name: string; genus: string; share?: number }[];
+  step: string | null;
+  value: number | null;
+  low: number | null;
+  high: number | null;
+  wide: boolean;
+  answer: Answer;
+  distance?: number;
+}
+
+/** One page of the list; `total` counts every row that passes the filter. */
+export interface ListPage {
+  total: number;
+  rows: ListRow[];
+}
+
+/** Units that a number in a message may carry. `piece` is worded by the catalogue, the others by the browser. */
+export type Unit =
+  "hectare" | "kilogram" | "gram" | "liter" | "year" | "meter" | "percent" | "piece" | "celsius" | (string & {});
+
+/** One argument of a message. */
+export type Arg =
+  | { n: number; unit?: Unit; digits?: number }
+  | { range: [number, number]; unit?: Unit; digits?: number }
+  | { date: string }
+  | { monthDay: string }
+  | { time: string }
+  | { utc: string; timeZone?: string }
+  | { text: string; lang?: string }
+  | { key: string; args?: Record<string, Arg> }
+  | { list: Arg[] };
+
+/** A message to be worded, or a piece of data to be shown as it is. */
+export type Text = { key: string; args?: Record<string, Arg> } | { text: string; lang?: string };
+
+/** How a tree's roots live with fungi. */
+export type MycorrhizalType =
+  "ectomycorrhizal" | "dual" | "arbuscular" | "ericoid" | "non_mycorrhizal" | "uncertain" | (string & {});
+
+/** One tree of a mixture. `share` is a pair from 0 to 1, or null where it is not known. */
+export interface MixturePart {
+  name: Text;
+  share: [number, number] | null;
+  type: MycorrhizalType;
+  layer: Text;
+}
+
+/** One element of the sheet. Everything in it is a message or marked data; nothing is markup. */
+export type SheetNode =
+  | { node: "section"; id: string; title: Text; children: SheetNode[] }
+  | { node: "heading"; text: Text; sub?: Text[] }
+  | { node: "mixture"; parts: MixturePart[] }
+  | { node: "verdict"; answer: Answer; text: Text }
+  | {
+      node: "gauge";
+      step: string | null;
+      low: number | null;
+      high: number | null;
+      value: number | null;
+      text: Text;
+    }
+  | { node: "line"; tone?: "for" | "against" | "open" | "caution" | "danger" | "quiet"; text: Text }
+  | { node: "list"; style: "plain" | "reasons" | "kinds"; items: SheetNode[][] }
+  | { node: "more"; summary: Text[]; tone?: "deadly" | "poisonous" | "kind"; children: SheetNode[] }
+  | { node: "source"; text: Text; link?: string; checked?: string }
+  | { node: "facts"; rows: { term: Text; value: Text[] }[] };
+
+/** How a tile is to be drawn. `size` in CSS pixels, `ratio` in device pixels to one of them. */
+export interface TileLook {
+  size: number;
+  ratio: number;
+  view: View;
+  wish?: string;
+  scheme: Scheme;
+  selected?: string;
+}
+
+/** The Wasm class. Every method may throw an `EngineError`, or a trap after which the instance is never used again. */
+export interface Engine {
+  beginStands(crosswalk?: Uint8Array): void;
+  pushStands(chunk: Uint8Array): { bytes: number; stands: number };
+  finishStands(): StandsReport;
+  setRules(books: { name: string; bytes: Uint8Array | null }[]): RulesReport;
+  setVisit(visit: VisitInput): VisitReport;
+  tile(z: number, x: number, y: number, look: TileLook): Uint8ClampedArray<ArrayBuffer>;
+  swatches(scheme: Scheme, ratio: number, view: View, wish?: string): LegendEntry[];
+  standAt(lng: number, lat: number): string | null;
+  stand(id: string): StandPlace | null;
+  neighbour(id: string | null, direction: "next" | "previous", box: Box): string | null;
+  sheet(id: string, look: { languages: string[]; view: View; wish?: string }): SheetNode[];
+  list(query: ListQuery): ListPage;
+  wishes(languages: string[]): Wish[];
+  toGeoJSON(): Uint8Array<ArrayBuffer>;
+  outline(id: string): Uint8Array | null;
+  free(): void;
+}
+
+/** What the engine throws when an input cannot be used. */
+export interface EngineError {
+  code: string;
+  message: string;
+  findings?: Finding[];
+  mistakes?: Mistake[];
+}
+
+/** What went wrong, wherever it went wrong. `about` says which input; `message` is whole English sentences. */
+export interface Fault extends EngineError {
+  about: "stands" | "crosswalk" | "rules" | "context" | "engine" | "connection";
+  /** The address or file that could not be had, where that is what failed. */
+  place?: string;
+}
+
+/** How far the reading is. `total` is missing where the server does not tell a usable length. */
+export interface Progress {
+  phase: "engine" | "stands" | "rules" | "assessing";
+  bytes: number;
+  total?: number;
+  stands: number;
+}
+
+/** A flat outline in map metres (EPSG:3857): coordinates x, y by turns, `ends` one list of ring ends a polygon. */
+export interface FlatOutline {
+  coordinates: Float64Array<ArrayBuffer>;
+  ends: number[][];
+}
+
+/** One thing of the context file, in map metres (EPSG:3857). */
+export interface ContextThing {
+  role: string;
+  name?: string;
+  shape: "point" | "line" | "area";
+  coordinates: Float64Array<ArrayBuffer>;
+  ends: number[];
+}
+
+/** Every task the worker knows: what is asked, and what is answered. */
+export interface Tasks {
+  open: {
+    ask: { stands: string; crosswalk?: string; rules: string[]; languages: string[] };
+    answer: { stands: StandsReport; rules: RulesReport; wishes: Wish[] };
+  };
+  rules: { ask: { rules: string[] }; answer: RulesReport };
+  visit: { ask: { visit: VisitInput }; answer: VisitReport };
+  tile: { ask: { z: number; x: number; y: number; look: TileLook }; answer: ImageBitmap };
+  swatches: { ask: { scheme: Scheme; ratio: number; view: View; wish?: string }; answer: LegendEntry[] };
+  standAt: { ask: { lng: number; lat: number }; answer: string | null };
+  stand: { ask: { id: string }; answer: StandPlace | null };
+  neighbour: {
+    ask: { id: string | null; direction: "next" | "previous"; box: Box };
+    answer: string | null;
+  };
+  sheet: { ask: { id: string; languages: string[]; view: View; wish?: string }; answer: SheetNode[] };
+  list: { ask: { query: ListQuery }; answer: ListPage };
+  wishes: { ask: { languages: string[] }; answer: Wish[] };
+  outline: { ask: { id: string }; answer: FlatOutline | null };
+  context: { ask: { url: string }; answer: ContextThing[] };
+}
+
+/** The name of a task. */
+export type TaskKind = keyof Tasks;
+
+/** One task with what it needs. */
+export type Ask = { [K in TaskKind]: { kind: K } & Tasks[K]["ask"] }[TaskKind];
+
+/** From the page: a numbered task of one generation, or the word that a task is no longer wanted. */
+export type ToWorker = { call: number; generation: number; task: Ask } | { cancel: number };
+
+/** From the worker. `dropped` answers a task that was cancelled or belongs to an older generation. */
+export type FromWorker =
+  | { call: number; answer: unknown }
+  | { call: number; fault: Fault }
+  | { call: number; dropped: true }
+  | { progress: Progress }
+  | { awake: true }
+  | { failed: Fault };

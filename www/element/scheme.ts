@@ -1,0 +1,27 @@
+/**
+ * Whether the element is drawn light or dark.
+ *
+ * In: a probe element whose colour the styles set by `light-dark()`, so that it follows the page's own `color-scheme`
+ * as well as the visitor's setting. Out: the scheme, and a word when it changes. Left to others: the colours.
+ */
+import type { Scheme } from "./protocol.ts";
+
+/** Tells the scheme now and on each change until the signal ends. */
+export function watchScheme(probe: HTMLElement, signal: AbortSignal, changed: (scheme: Scheme) => void): Scheme {
+  let last = read(probe);
+  const look = (): void => {
+    const now = read(probe);
+    if (now === last) return;
+    last = now;
+    changed(now);
+  };
+  // A change of the page's `color-scheme` runs the probe's transition; that is the only event it causes.
+  probe.addEventListener("transitionend", look, { signal });
+  matchMedia("(prefers-color-scheme: dark)").addEventListener("change", look, { signal });
+  return last;
+}
+
+/** The probe is white where the scheme is dark. */
+function read(probe: HTMLElement): Scheme {
+  return getComputedStyle(probe).color === "rgb(255, 255, 255)" ? "dark" : "light";
+}

@@ -1,0 +1,371 @@
+/**
+ * The whole screen: puts line, notices, map, list, legend and sheet together and keeps them in step with the session.
+ *
+ * In: a shadow root, the session, the words. Out: the elements in it. Focus moves to a sheet's head when it opens and
+ * returns to where the stand was chosen when it closes; everything that must be heard goes through one live region.
+ * Left to others: what each part does.
+ */
+import { Choices, type Place } from "./choices.ts";
+import { Dropped, Faulted } from "./courier.ts";
+import { Legend, stepColours } from "./legend.ts";
+import { List } from "./list.ts";
+import { button, fill, make } from "./make.ts";
+import { pixelRatio } from "./map-canvas.ts";
+import { MapView } from "./map.ts";
+import { failure, isLost, notices, progress, unable, type Remedies } from "./notices.ts";
+import { watchScheme } from "./scheme.ts";
+import { STEPS, type Scheme } from "./protocol.ts";
+import type { Session, Topic } from "./session.ts";
+import { Sheet } from "./sheet.ts";
+import { styleSheet } from "./styles.ts";
+import type { Words } from "./words.ts";
+
+/** What the screen needs from the element. */
+export interface ScreenWants {
+  /** The language of the words. */
+  language: string;
+  /** The visitor has chosen a stand, or closed its sheet. */
+  chosen: (id: string | null) => void;
+}
+
+/** The screen of one element. */
+export class Screen {
+  readonly #session: Session;
+  readonly #words: Words;
+  readonly #wants: ScreenWants;
+  readonly #frame: HTMLElement;
+  readonly #room: HTMLElement;
+  readonly #notices: HTMLElement;
+  readonly #cover: HTMLElement;
+  readonly #live: HTMLElement;
+  readonly #fallback: HTMLElement;
+  readonly #choices: Choices;
+  readonly #legend: Legend;
+  readonly #map: MapView;
+  readonly #list: List;
+  readonly #sheet: Sheet;
+  readonly #ending = new AbortController();
+  readonly #remedies: Remedies;
+  #place: Place = "map";
+  #scheme: Scheme = "light";
+  #returnTo: HTMLElement | null = null;
+  #asked: AbortController | null = null;
+  #focusNext = false;
+  #shownNotices = "";
+
+  constructor(root: ShadowRoot, session: Session, words: Words, wants: ScreenWants) {
+    this.#session = session;
+    this.#words = words;
+    this.#wants = wants;
+    this.#remedies = {
+      load: () => void session.load(),
+      loadRules: () => void session.loadRules(),
+    };
+    const announce = (text: string): void => {
+      this.#announce(text);
+    };
+    const failed = (error: unknown): void => {
+      this.#fail(error);
+    };
+    this.#legend = new Legend(words);
+    this.#choices = new Choices(words, session, (place) => {
+      this.#goTo(place);
+    });
+    this.#map = new MapView(words, session, this.#legend.element, {
+      chosen: (id) => {
+        this.#choose(id, null);
+      },
+      announce,
+      failed,
+    });
+    this.#list = new List(words, session, {
+      chosen: (id, from) => {
+        this.#choose(id, from);
+      },
+      announce,
+      failed,
+      middle: () => this.#map.middle(),
+    });
+    this.#sheet = new Sheet(words, () => {
+      this.#choose(null, null);
+    });
+    this.#notices = make("div", { class: "notices", part: "notices" });
+    this.#cover = make("div", { class: "cover" });
+    this.#live = make("p", { class: "unseen", role: "status", "aria-live": "polite" });
+    this.#room = make(
+      "div",
+      { class: "room", "data-place": "map" },
+      make("div", { class: "main" }, this.#map.element, this.#list.element, this.#cover),
+      this.#sheet.element,
+    );
+    this.#fallback = make("slot", { hidden: true });
+    this.#frame = make(
+      "div",
+      { class: "frame", part: "frame", role: "region", lang: wants.language, "aria-label": words.say("ui.label") },
+      button({ class: "skip", part: "button" }, () => {
+        this.#goTo("list");
+        this.#list.element.focus();
+      }, words.say("ui.skip")),
+      make("slot", { name: "notice" }),
+      this.#choices.element,
+      this.#notices,
+      this.#room,
+      this.#live,
+      make("slot", { name: "footer" }),
+    );
+    root.adoptedStyleSheets = [styleSheet()];
+    const probe = make("span", { class: "scheme-probe", "aria-hidden": "true" });
+    root.replaceChildren(this.#frame, this.#fallback, probe);
+    this.#scheme = watchScheme(probe, this.#ending.signal, (scheme) => {
+      this.#scheme = scheme;
+      this.#map.setScheme(scheme);
+      void this.#showLegend();
+    });
+    this.#map.setScheme(this.#scheme);
+    for (const kind of ["online", "offline"]) {
+      window.addEventListener(kind, () => { this.#onConnection(); }, { signal: this.#ending.signal });
+    }
+    this.#showPhase();
+    if (session.drawable) {
+      this.show("rules");
+      this.show("visit");
+    }
+  }
+
+  /** Brings the screen in line with what has changed. */
+  show(topic: Topic): void {
+    switch (topic) {
+      case "progress":
+        if (this.#session.phase === "loading") this.#showProgress();
+        return;
+      case "phase":
+        this.#showPhase();
+        return;
+      case "rules":
+        this.#words.timeZone = this.#session.rules?.timeZone ?? undefined;
+        this.#choices.show();
+        this.#showNotices();
+        return;
+      case "visit":
+      case "look":
+        this.#choices.show();
+        this.#showNotices();
+        this.#drawSoon();
+        void this.#showLegend();
+        this.#list.refresh();
+        void this.#showSheet();
+        return;
+      case "chosen":
+        this.#list.mark(this.#session.chosen);
+        void this.#showSheet();
+        void this.#map.mark(this.#session.chosen, { bottom: this.#covered() });
+        return;
+      case "context":
+        this.#map.showContext();
+        this.#showNotices();
+    }
+  }
+
+  /** A base map under the shading, with its credit. */
+  setBasemap(template: string | null, credit: string): void {
+    this.#map.setBasemap(template, credit);
+  }
+
+  /** Takes everything off the page again. */
+  close(): void {
+    this.#ending.abort();
+    this.#asked?.abort();
+    this.#list.close();
+    this.#map.close();
+  }
+
+  #choose(id: string | null, from: HTMLElement | null): void {
+    if (id === null) {
+      const wasOpen = this.#session.chosen !== null;
+      const last = this.#session.chosen;
+      if (!wasOpen) return;
+      this.#wants.chosen(null);
+      const back = this.#place === "list" ? (this.#returnTo?.isConnected === true ? this.#returnTo : last === null ? null : this.#list.buttonOf(last)) : null;
+      if (back === null) this.#map.focus();
+      else back.focus();
+      this.#returnTo = null;
+      return;
+    }
+    this.#returnTo = from;
+    if (id === this.#session.chosen) {
+      this.#focusNext = true;
+      void this.#showSheet();
+      return;
+    }
+    this.#focusNext = true;
+    this.#wants.chosen(id);
+  }
+
+  async #showSheet(): Promise<void> {
+    const { chosen, drawable, visit } = this.#session;
+    this.#asked?.abort();
+    this.#room.dataset["sheet"] = String(chosen !== null);
+    if (chosen === null) {
+      this.#sheet.rest(drawable ? visit : null);
+      return;
+    }
+    if (!drawable) return;
+    const asked = new AbortController();
+    this.#asked = asked;
+    this.#sheet.wait();
+    try {
+      const { languages } = this.#session;
+      const tree = await this.#session.ask("sheet", { id: chosen, languages, ...this.#session.look() }, asked.signal);
+      const focus = this.#focusNext;
+      this.#focusNext = false;
+      this.#sheet.open(tree, focus);
+    } catch (error) {
+      if (error instanceof Dropped) return;
+      this.#sheet.fail(error instanceof Faulted ? error.fault.message : String(error));
+      if (!(error instanceof Faulted)) throw error;
+    }
+  }
+
+  #showPhase(): void {
+    const { phase, fault } = this.#session;
+    this.#frame.dataset["phase"] = phase;
+    this.#fallback.hidden = phase !== "unable" && phase !== "idle";
+    this.#room.hidden = phase === "unable" || phase === "idle";
+    this.#choices.element.hidden = this.#room.hidden;
+    this.#cover.hidden = phase === "ready";
+    this.#map.element.inert = phase !== "ready";
+    this.#showNotices();
+    switch (phase) {
+      case "loading":
+        this.#showProgress();
+        this.#announce(this.#words.say("ui.loading.label"));
+        return;
+      case "failed":
+      case "stopped":
+        fill(this.#cover, failure(this.#words, this.#session, this.#remedies));
+        return;
+      case "unable":
+        fill(this.#notices, unable(this.#words, fault));
+        return;
+      case "ready":
+        this.#showReady();
+        return;
+      case "idle":
+        return;
+    }
+  }
+
+  #showReady(): void {
+    const { stands } = this.#session;
+    const n = stands?.stands ?? 0;
+    if (n === 0) {
+      this.#cover.hidden = false;
+      fill(this.#cover, make("p", { class: "empty" }, this.#words.say("ui.empty")));
+    }
+    this.#announce(this.#words.say("ui.ready", { n: { n } }));
+    void this.#map.mark(this.#session.chosen, { bottom: this.#covered() });
+  }
+
+  #showProgress(): void {
+    const before = this.#cover.querySelector(".loading");
+    const now = progress(this.#words, this.#session);
+    // The bar itself stays in place while its numbers change.
+    const bar = before?.querySelector("progress");
+    const next = now.querySelector("progress");
+    if (before === null || bar === null || bar === undefined || next === null) {
+      fill(this.#cover, now);
+      return;
+    }
+    if (next.hasAttribute("value")) {
+      bar.max = next.max;
+      bar.value = next.value;
+    } else {
+      bar.removeAttribute("value");
+    }
+    for (const name of [".loading-text", ".loading-count"]) {
+      const text = before.querySelector(name);
+      if (text !== null) text.textContent = now.querySelector(name)?.textContent ?? "";
+    }
+  }
+
+  #showNotices(): void {
+    if (this.#session.phase === "unable") return;
+    const list = notices(this.#words, this.#session, this.#remedies);
+    // A notice that has not changed stays as it is, with whatever the reader has opened in it.
+    const texts = list.map((one) => one.textContent).join("\n");
+    if (texts === this.#shownNotices && this.#notices.childElementCount === list.length) return;
+    this.#shownNotices = texts;
+    fill(this.#notices, ...list);
+  }
+
+  async #showLegend(): Promise<void> {
+    if (!this.#session.drawable) return;
+    const ratio = pixelRatio();
+    const { view, wish } = this.#session;
+    try {
+      const entries = await this.#session.ask("swatches", { scheme: this.#scheme, ratio, ...this.#session.look() });
+      const title =
+        wish === null
+          ? this.#words.say("ui.legend.view", { view: { key: `view.${view}` } })
+          : this.#words.say("ui.legend.wish", { kind: { text: this.#choices.lookWords() } });
+      this.#legend.show(title, entries, ratio);
+      const colours = stepColours(entries);
+      for (const step of STEPS) {
+        const colour = colours.get(step);
+        if (colour !== undefined) this.#frame.style.setProperty(`--step-${step}`, colour);
+      }
+    } catch (error) {
+      this.#fail(error);
+    }
+  }
+
+  /** The map is made and drawn after the browser has painted what is there already. */
+  #drawSoon(): void {
+    requestAnimationFrame(() => {
+      setTimeout(() => {
+        if (this.#ending.signal.aborted) return;
+        const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+        this.#map.show(this.#session.edition, still);
+      }, 0);
+    });
+  }
+
+  #goTo(place: Place): void {
+    this.#place = place;
+    this.#room.dataset["place"] = place;
+    this.#map.element.hidden = place !== "map";
+    this.#list.setShown(place === "list");
+    this.#choices.setPlace(place);
+  }
+
+  /** How much of the map's lower edge the sheet covers, in CSS pixels. */
+  #covered(): number {
+    const room = this.#room.getBoundingClientRect();
+    const narrow = getComputedStyle(this.#sheet.element).position === "absolute";
+    return narrow && this.#session.chosen !== null ? room.height * 0.55 : 0;
+  }
+
+  #onConnection(): void {
+    this.#showNotices();
+    if (!navigator.onLine) {
+      this.#announce(this.#words.say("ui.offline.title"));
+      return;
+    }
+    if (this.#session.phase === "failed" && isLost(this.#session.fault)) this.#remedies.load();
+  }
+
+  #announce(text: string): void {
+    this.#live.textContent = text;
+  }
+
+  /** A failed question to the worker is told where it was asked; what nobody expected is not hidden. */
+  #fail(error: unknown): void {
+    if (error instanceof Dropped) return;
+    if (error instanceof Faulted) {
+      console.error(`hostwood: ${error.fault.message}`);
+      this.#announce(error.fault.message);
+      return;
+    }
+    throw error;
+  }
+}

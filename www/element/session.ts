@@ -1,0 +1,293 @@
+/**
+ * One visitor's session with one stand map: what is loaded, for which visit, and how it is looked at.
+ *
+ * In: what the page's author wants (addresses, day, stand), what the visitor chooses. Out: the state as plain
+ * members, a word on each change, and answers from the worker. It draws nothing. Left to others: the line to the
+ * worker (courier.ts), everything on the screen (screen.ts), the element's attributes and events (element.ts).
+ */
+import { Courier, Dropped, Faulted } from "./courier.ts";
+import { isClock, isDay, today } from "./today.ts";
+import type {
+  Fault,
+  Progress,
+  RulesReport,
+  StandsReport,
+  TaskKind,
+  Tasks,
+  View,
+  VisitorAnswers,
+  VisitReport,
+  Wish,
+} from "./protocol.ts";
+
+/** What the page's author asks for, addresses made absolute. */
+export interface Wanted {
+  stands: string | null;
+  crosswalk: string | null;
+  rules: string[];
+  day: string | null;
+  time: string | null;
+  context: string | null;
+  languages: string[];
+}
+
+/** Where the session stands. `unable`: no worker or no engine can run here. */
+export type Phase = "idle" | "loading" | "ready" | "failed" | "unable" | "stopped";
+
+/** What has changed. */
+export type Topic = "phase" | "progress" | "rules" | "visit" | "look" | "chosen" | "context";
+
+/** One session; `changed` is called after each change. */
+export class Session {
+  phase: Phase = "idle";
+  progress: Progress | null = null;
+  /** Why the phase is `failed`, `unable` or `stopped`. */
+  fault: Fault | null = null;
+  stands: StandsReport | null = null;
+  rules: RulesReport | null = null;
+  visit: VisitReport | null = null;
+  wishes: Wish[] = [];
+  /** The fault of the last visit that could not be worked out; the one before it stays on the screen. */
+  visitFault: Fault | null = null;
+  contextFault: Fault | null = null;
+  context: Tasks["context"]["answer"] = [];
+  view: View = "roots";
+  wish: string | null = null;
+  visitor: VisitorAnswers = {};
+  chosen: string | null = null;
+  /** Goes up with each assessment and each change of look: names one state of the drawing. */
+  edition = 0;
+
+  readonly #changed: (topic: Topic) => void;
+  #wanted: Wanted = {
+    stands: null,
+    crosswalk: null,
+    rules: [],
+    day: null,
+    time: null,
+    context: null,
+    languages: ["en"],
+  };
+  #ownDay: string | null = null;
+  #courier: Courier | null = null;
+
+  constructor(changed: (topic: Topic) => void) {
+    this.#changed = changed;
+  }
+
+  /** The day of the visit: the visitor's choice, else the author's, else today where the forest is. */
+  get day(): string {
+    const { day } = this.#wanted;
+    if (this.#ownDay !== null) return this.#ownDay;
+    return day !== null && isDay(day) ? day : today(this.rules?.timeZone ?? null);
+  }
+
+  /** The time of the visit, if told. */
+  get time(): string | null {
+    const { time } = this.#wanted;
+    return time !== null && isClock(time) ? time : null;
+  }
+
+  /** The languages to be tried for names and rule texts, best first. */
+  get languages(): string[] {
+    return this.#wanted.languages;
+  }
+
+  /** Whether a stand map and an assessment are there to be drawn. */
+  get drawable(): boolean {
+    return this.phase === "ready" && this.visit !== null;
+  }
+
+  /** Takes the author's wishes; loads what is new and leaves the rest alone. */
+  want(wanted: Wanted): void {
+    const before = this.#wanted;
+    this.#wanted = wanted;
+    if (wanted.day !== before.day) this.#ownDay = null;
+    if (wanted.context !== before.context) void this.#loadContext();
+    if (wanted.stands !== before.stands || wanted.crosswalk !== before.crosswalk || this.phase === "idle") {
+      void this.load();
+    } else if (wanted.rules.join(" ") !== before.rules.join(" ")) {
+      void this.loadRules();
+    } else if (wanted.day !== before.day || wanted.time !== before.time) {
+      void this.#assess();
+    }
+  }
+
+  /** Loads everything anew, in the worker that runs or in a new one. */
+  async load(): Promise<void> {
+    const { stands, crosswalk, rules, languages } = this.#wanted;
+    if (stands === null) {
+      this.#enter("idle");
+      return;
+    }
+    this.progress = null;
+    this.fault = null;
+    this.stands = null;
+    this.visit = null;
+    this.#enter("loading");
+    try {
+      const courier = this.#line();
+      courier.turn();
+      const opened = await courier.send("open", {
+        stands,
+        rules,
+        languages,
+        ...(crosswalk === null ? {} : { crosswalk }),
+      });
+      this.stands = opened.stands;
+      this.rules = opened.rules;
+      this.wishes = opened.wishes;
+      if (this.wish !== null && !opened.wishes.some((one) => one.id === this.wish)) this.wish = null;
+      this.#changed("rules");
+      await this.#assess();
+    } catch (error) {
+      this.#stumble(error);
+    }
+  }
+
+  /** Reads the rule books again and assesses anew; the stand map stays. */
+  async loadRules(): Promise<void> {
+    if (this.stands === null) {
+      await this.load();
+      return;
+    }
+    try {
+      const courier = this.#line();
+      courier.turn();
+      this.rules = await courier.send("rules", { rules: this.#wanted.rules });
+      this.#changed("rules");
+      await this.#assess();
+    } catch (error) {
+      this.#stumble(error);
+    }
+  }
+
+  /** The visitor chooses a day. */
+  chooseDay(day: string): void {
+    if (!isDay(day) || day === this.day) return;
+    this.#ownDay = day;
+    void this.#assess();
+  }
+
+  /** The visitor tells something of themselves. */
+  tell(visitor: VisitorAnswers): void {
+    this.visitor = visitor;
+    void this.#assess();
+  }
+
+  /** The visitor chooses a view, which also ends the search for one kind. */
+  chooseView(view: View): void {
+    if (view === this.view && this.wish === null) return;
+    this.view = view;
+    this.wish = null;
+    this.edition += 1;
+    this.#changed("look");
+  }
+
+  /** The visitor looks for one kind, or for none in particular. */
+  chooseWish(wish: string | null): void {
+    if (wish === this.wish) return;
+    this.wish = wish;
+    const viewOf = this.wishes.find((one) => one.id === wish);
+    if (wish !== null && viewOf === undefined) this.wish = null;
+    this.edition += 1;
+    this.#changed("look");
+  }
+
+  /** A stand is chosen, or none. */
+  choose(id: string | null): void {
+    if (id === this.chosen) return;
+    this.chosen = id;
+    this.#changed("chosen");
+  }
+
+  /** What view and wish are, as every task takes them. */
+  look(): { view: View; wish?: string } {
+    return this.wish === null ? { view: this.view } : { view: this.view, wish: this.wish };
+  }
+
+  /** Asks the worker something. */
+  ask<K extends TaskKind>(kind: K, ask: Tasks[K]["ask"], signal?: AbortSignal): Promise<Tasks[K]["answer"]> {
+    return this.#courier === null ? Promise.reject(new Dropped()) : this.#courier.send(kind, ask, signal);
+  }
+
+  /** Ends the worker. A later `want` begins anew. */
+  close(): void {
+    this.#courier?.close();
+    this.#courier = null;
+    this.phase = "idle";
+  }
+
+  async #assess(): Promise<void> {
+    if (this.stands === null) return;
+    const { time } = this;
+    try {
+      const courier = this.#line();
+      courier.turn();
+      const report = await courier.send("visit", {
+        visit: { day: this.day, visitor: this.visitor, ...(time === null ? {} : { time }) },
+      });
+      this.visit = report;
+      this.visitFault = null;
+      this.edition += 1;
+      if (this.phase !== "ready") this.#enter("ready");
+      this.#changed("visit");
+    } catch (error) {
+      if (error instanceof Faulted && this.visit !== null) {
+        this.visitFault = error.fault;
+        this.#changed("visit");
+      } else {
+        this.#stumble(error);
+      }
+    }
+  }
+
+  async #loadContext(): Promise<void> {
+    const { context } = this.#wanted;
+    this.context = [];
+    this.contextFault = null;
+    if (context !== null) {
+      try {
+        this.context = await this.#line().send("context", { url: context });
+      } catch (error) {
+        if (error instanceof Dropped) return;
+        if (error instanceof Faulted) this.contextFault = error.fault;
+        else throw error;
+      }
+    }
+    this.#changed("context");
+  }
+
+  /** The worker that runs, or a new one. @throws Faulted where none can be started */
+  #line(): Courier {
+    this.#courier ??= new Courier({
+      progress: (progress) => {
+        this.progress = progress;
+        this.#changed("progress");
+      },
+      failed: (fault) => {
+        this.#courier = null;
+        this.fault = fault;
+        this.stands = null;
+        this.#enter(isUnable(fault) ? "unable" : "stopped");
+      },
+    });
+    return this.#courier;
+  }
+
+  #stumble(error: unknown): void {
+    if (error instanceof Dropped) return;
+    if (!(error instanceof Faulted)) throw error;
+    this.fault = error.fault;
+    this.#enter(isUnable(error.fault) ? "unable" : "failed");
+  }
+
+  #enter(phase: Phase): void {
+    this.phase = phase;
+    this.#changed("phase");
+  }
+}
+
+function isUnable(fault: Fault): boolean {
+  return fault.code === "no_worker" || fault.code === "no_engine";
+}

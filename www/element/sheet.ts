@@ -1,0 +1,172 @@
+/**
+ * The stand sheet's place on the screen: beside a wide map, rising from below over a narrow one.
+ *
+ * In: the chosen stand's tree, or none. Out: the panel with its head, its close button, and, on a narrow screen, a
+ * grip that sets its height by dragging or by pressing. Focus goes to the head when a sheet opens. Left to others:
+ * what the sheet says (sheet-nodes.ts), where focus returns to (screen.ts).
+ */
+import { button, fill, make } from "./make.ts";
+import type { SheetNode, VisitReport } from "./protocol.ts";
+import { ANSWERS } from "./protocol.ts";
+import { nodes } from "./sheet-nodes.ts";
+import type { Words } from "./words.ts";
+
+/** How much of a narrow screen the sheet takes. */
+type Height = "half" | "full";
+
+/** The sheet panel. */
+export class Sheet {
+  readonly element: HTMLElement;
+  readonly #words: Words;
+  readonly #body: HTMLElement;
+  readonly #grip: HTMLButtonElement;
+  readonly #close: HTMLButtonElement;
+  #height: Height = "half";
+  #dragEnded = Number.NEGATIVE_INFINITY;
+
+  /** @param closed called when the visitor closes the sheet */
+  constructor(words: Words, closed: () => void) {
+    this.#words = words;
+    this.#body = make("div", { class: "sheet-body" });
+    this.#close = button(
+      { class: "plain sheet-close", part: "button", "aria-label": words.say("ui.sheet.close") },
+      closed,
+      make("span", { "aria-hidden": "true" }, "×"),
+    );
+    this.#grip = button({ class: "grip", part: "button" }, () => {
+      // The click that follows a drag must not change the height again.
+      if (performance.now() - this.#dragEnded < 300) return;
+      this.#setHeight(this.#height === "half" ? "full" : "half");
+    });
+    this.#grip.append(make("span", { class: "grip-bar", "aria-hidden": "true" }));
+    this.element = make(
+      "aside",
+      { class: "sheet", part: "panel", "aria-label": words.say("ui.sheet.label"), "data-open": false },
+      this.#grip,
+      this.#close,
+      this.#body,
+    );
+    this.#setHeight("half");
+    this.#draggable(closed);
+    this.element.addEventListener("keydown", (event) => {
+      if (event.key !== "Escape" || this.element.dataset["open"] !== "true") return;
+      event.stopPropagation();
+      closed();
+    });
+  }
+
+  /** Shows a stand. The head takes the focus unless the same stand is only shown anew. */
+  open(tree: readonly SheetNode[], focus: boolean): void {
+    const opened = this.#openIds();
+    const scrolled = focus ? 0 : this.#body.scrollTop;
+    fill(this.#body, ...nodes(this.#words, tree));
+    if (!focus) this.#reopen(opened);
+    this.#body.scrollTop = scrolled;
+    this.#setOpen(true);
+    if (focus) {
+      const head = this.#body.querySelector<HTMLElement>(".head-name") ?? this.#close;
+      head.focus({ preventScroll: true });
+    }
+  }
+
+  /** Shows that a stand's sheet is on its way. */
+  wait(): void {
+    this.#setOpen(true);
+    if (this.#body.childElementCount === 0 || this.#body.querySelector(".intro") !== null) {
+      fill(this.#body, make("p", { class: "quiet" }, this.#words.say("ui.sheet.coming")));
+    }
+  }
+
+  /** Shows what the whole map says of the day, and how to choose a stand. */
+  rest(visit: VisitReport | null): void {
+    this.#setOpen(false);
+    this.#setHeight("half");
+    fill(this.#body, ...(visit === null ? [] : [this.#intro(visit)]));
+  }
+
+  /** Says that a stand's sheet could not be composed. */
+  fail(message: string): void {
+    this.#setOpen(true);
+    fill(this.#body, make("p", { role: "alert", "data-tone": "caution", class: "line-of" }, message));
+  }
+
+  #intro(visit: VisitReport): HTMLElement {
+    const words = this.#words;
+    const rows = ANSWERS.flatMap((answer) => {
+      const n = visit.answers[answer] ?? 0;
+      if (n === 0) return [];
+      return [
+        make("dt", { "data-answer": answer }, make("span", { class: "verdict-mark" }), words.say(`answer.${answer}`)),
+        make("dd", {}, words.say("ui.stands", { n: { n } })),
+      ];
+    });
+    return make(
+      "div",
+      { class: "intro" },
+      make("h2", { class: "head-name" }, words.say("ui.intro.title")),
+      make("p", {}, words.say("ui.intro.how")),
+      make("h3", {}, words.say("ui.intro.day", { day: { text: words.day(visit.day, { dateStyle: "full" }) } })),
+      make("dl", { class: "facts tally" }, ...rows),
+      make("p", { class: "quiet" }, words.say("ui.intro.promise")),
+    );
+  }
+
+  #setOpen(open: boolean): void {
+    this.element.dataset["open"] = String(open);
+    this.#close.hidden = !open;
+    this.#grip.hidden = !open;
+  }
+
+  #setHeight(height: Height): void {
+    this.#height = height;
+    this.element.dataset["height"] = height;
+    this.element.style.removeProperty("block-size");
+    this.#grip.setAttribute("aria-label", this.#words.say(height === "half" ? "ui.sheet.taller" : "ui.sheet.shorter"));
+    this.#grip.setAttribute("aria-expanded", String(height === "full"));
+  }
+
+  /** Dragging the grip sets the height; on letting go it settles at half or full, or closes. */
+  #draggable(closed: () => void): void {
+    let from: { y: number; height: number; moved: boolean } | null = null;
+    this.#grip.addEventListener("pointerdown", (event) => {
+      from = { y: event.clientY, height: this.element.offsetHeight, moved: false };
+      this.#grip.setPointerCapture(event.pointerId);
+    });
+    this.#grip.addEventListener("pointermove", (event) => {
+      if (from === null) return;
+      const by = from.y - event.clientY;
+      if (Math.abs(by) > 4) from.moved = true;
+      if (from.moved) {
+        this.element.dataset["dragged"] = "true";
+        this.element.style.blockSize = `${String(Math.max(60, from.height + by))}px`;
+      }
+    });
+    const settle = (event: PointerEvent): void => {
+      if (from === null) return;
+      const { moved } = from;
+      from = null;
+      delete this.element.dataset["dragged"];
+      if (!moved) return;
+      this.#dragEnded = event.timeStamp;
+      const room = this.element.parentElement?.offsetHeight ?? 1;
+      const part = this.element.offsetHeight / room;
+      if (part < 0.28) closed();
+      else this.#setHeight(part > 0.72 ? "full" : "half");
+    };
+    this.#grip.addEventListener("pointerup", settle);
+    this.#grip.addEventListener("pointercancel", settle);
+  }
+
+  #openIds(): number[] {
+    return [...this.#body.querySelectorAll("details")].flatMap((one, index) => (one.open ? [index] : []));
+  }
+
+  /** The same stand on another day keeps open what the reader had opened, as far as the sheet is alike. */
+  #reopen(opened: number[]): void {
+    const all = this.#body.querySelectorAll("details");
+    for (const index of opened) {
+      const one = all[index];
+      if (one !== undefined) one.open = true;
+    }
+  }
+}

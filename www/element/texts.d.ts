@@ -1,0 +1,5 @@
+/** Stylesheets come into the bundle as text. */
+declare module "*.css" {
+  const text: string;
+  export default text;
+}
