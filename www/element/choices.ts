@@ -79,21 +79,33 @@ export class Choices {
       "div",
       { class: "controls", id: foldId },
       make("div", { class: "field" }, make("label", { for: dayId }, words.say("ui.day")), this.#day),
-      make("div", { class: "field field-wish" }, make("label", { for: wishId }, words.say("ui.wish")), this.#wish),
+      make(
+        "div",
+        { class: "field field-wish" },
+        make("label", { for: wishId }, words.say("ui.wish")),
+        this.#wish,
+      ),
       views,
       who,
     );
-    this.#fold = button({ class: "fold", part: "button", "aria-expanded": false, "aria-controls": foldId }, () => {
-      const open = this.#fold.getAttribute("aria-expanded") !== "true";
-      this.#fold.setAttribute("aria-expanded", String(open));
-      controls.dataset["open"] = String(open);
-    });
+    this.#fold = button(
+      { class: "fold", part: "button", "aria-expanded": false, "aria-controls": foldId },
+      () => {
+        const open = this.#fold.getAttribute("aria-expanded") !== "true";
+        this.#fold.setAttribute("aria-expanded", String(open));
+        controls.dataset["open"] = String(open);
+      },
+    );
 
     const places = make("div", { class: "places", role: "group", "aria-label": words.say("ui.place") });
     for (const place of ["map", "list"] as const) {
-      const one = button({ class: "place", part: "button", "aria-pressed": place === "map" }, () => {
-        goTo(place);
-      }, words.say(`ui.${place}`));
+      const one = button(
+        { class: "place", part: "button", "aria-pressed": place === "map" },
+        () => {
+          goTo(place);
+        },
+        words.say(`ui.${place}`),
+      );
       this.#places.set(place, one);
       places.append(one);
     }
@@ -166,7 +178,11 @@ export class Choices {
 
   #countAnswers(): void {
     const n = this.#collector.answered;
-    fill(this.#who, this.#words.say(n === 0 ? "ui.who" : "ui.who.some", { n: { n } }), make("span", { class: "fold-arrow", "aria-hidden": "true" }));
+    fill(
+      this.#who,
+      this.#words.say(n === 0 ? "ui.who" : "ui.who.some", { n: { n } }),
+      make("span", { class: "fold-arrow", "aria-hidden": "true" }),
+    );
   }
 
   #toggle(control: HTMLButtonElement, panel: HTMLElement): void {

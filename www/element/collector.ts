@@ -28,7 +28,12 @@ export class Collector {
     this.#answers = { ...answers };
     this.#told = told;
     this.#fields = make("div", { class: "questions" });
-    this.element = make("div", { class: "collector" }, this.#fields, make("p", { class: "quiet" }, words.say("ui.who.kept")));
+    this.element = make(
+      "div",
+      { class: "collector" },
+      this.#fields,
+      make("p", { class: "quiet" }, words.say("ui.who.kept")),
+    );
   }
 
   /** How many of the questions have an answer. */
@@ -58,7 +63,12 @@ export class Collector {
     select.addEventListener("change", () => {
       this.#set(question, select.value === "" ? undefined : select.value === "yes");
     });
-    return make("div", { class: "field" }, make("label", { for: id }, this.#words.say(`ui.who.${question}`)), select);
+    return make(
+      "div",
+      { class: "field" },
+      make("label", { for: id }, this.#words.say(`ui.who.${question}`)),
+      select,
+    );
   }
 
   #number(question: Question): HTMLElement {
@@ -81,12 +91,18 @@ export class Collector {
       input.setAttribute("aria-invalid", String(input.value !== "" && !fits));
       this.#set(question, fits ? value : undefined);
     });
-    return make("div", { class: "field" }, make("label", { for: id }, this.#words.say(`ui.who.${question}`)), input);
+    return make(
+      "div",
+      { class: "field" },
+      make("label", { for: id }, this.#words.say(`ui.who.${question}`)),
+      input,
+    );
   }
 
   #set(question: Question, value: boolean | number | undefined): void {
-    const { [question]: _before, ...rest } = this.#answers;
-    this.#answers = value === undefined ? rest : { ...rest, [question]: value };
+    const answers = { ...this.#answers };
+    delete answers[question];
+    this.#answers = value === undefined ? answers : { ...answers, [question]: value };
     this.#told({ ...this.#answers });
   }
 }

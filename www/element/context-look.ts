@@ -94,13 +94,21 @@ class Looks {
       case "stream":
         if (shape === "Polygon") {
           return [
-            new Style({ fill: new Fill({ color: water }), stroke: new Stroke({ color: waterInk, width: 0.8 }), zIndex: 2 }),
+            new Style({
+              fill: new Fill({ color: water }),
+              stroke: new Stroke({ color: waterInk, width: 0.8 }),
+              zIndex: 2,
+            }),
             ...this.#label(name, `italic 14px ${SERIF}`, waterInk, 6),
           ];
         }
         return [
           new Style({
-            stroke: new Stroke({ color: role === "stream" ? waterInk : water, width: role === "stream" ? 1 : 3.5, lineCap: "round" }),
+            stroke: new Stroke({
+              color: role === "stream" ? waterInk : water,
+              width: role === "stream" ? 1 : 3.5,
+              lineCap: "round",
+            }),
             zIndex: 3,
           }),
           ...(reach === "far" ? [] : this.#alongLine(name, `italic 12px ${SERIF}`, waterInk)),
@@ -111,8 +119,14 @@ class Looks {
         return [new Style({ fill: new Fill({ color: open }), zIndex: 1 })];
       case "road":
         return [
-          new Style({ stroke: new Stroke({ color: soft, width: near ? 5 : 3.4, lineCap: "round", lineJoin: "round" }), zIndex: 4 }),
-          new Style({ stroke: new Stroke({ color: road, width: near ? 3.2 : 1.8, lineCap: "round", lineJoin: "round" }), zIndex: 5 }),
+          new Style({
+            stroke: new Stroke({ color: soft, width: near ? 5 : 3.4, lineCap: "round", lineJoin: "round" }),
+            zIndex: 4,
+          }),
+          new Style({
+            stroke: new Stroke({ color: road, width: near ? 3.2 : 1.8, lineCap: "round", lineJoin: "round" }),
+            zIndex: 5,
+          }),
           ...(near ? this.#alongLine(name, `12px ${SANS}`, soft) : []),
         ];
       case "track":
@@ -141,7 +155,12 @@ class Looks {
               stroke: new Stroke({ color: paper, width: 1.5 }),
               declutterMode: "obstacle",
             }),
-            text: new Text({ text: "P", font: `bold 11px ${SANS}`, fill: new Fill({ color: paper }), declutterMode: "none" }),
+            text: new Text({
+              text: "P",
+              font: `bold 11px ${SANS}`,
+              fill: new Fill({ color: paper }),
+              declutterMode: "none",
+            }),
             zIndex: 9,
           }),
           ...(near ? this.#label(name, `12px ${SANS}`, ink, 7, 17) : []),
@@ -166,7 +185,11 @@ class Looks {
       case "settlement":
         if (shape === "Polygon") {
           return [
-            new Style({ fill: new Fill({ color: open }), stroke: new Stroke({ color: soft, width: 1 }), zIndex: 2 }),
+            new Style({
+              fill: new Fill({ color: open }),
+              stroke: new Stroke({ color: soft, width: 1 }),
+              zIndex: 2,
+            }),
             ...this.#label(name, `600 14px ${SERIF}`, ink, 12),
           ];
         }

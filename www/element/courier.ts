@@ -188,6 +188,10 @@ function startWorker(): Worker {
     return new Worker(workerAddress(), { type: "module", name: "hostwood" });
   } catch (error) {
     const why = error instanceof Error ? error.message : String(error);
-    throw new Faulted({ about: "engine", code: "no_worker", message: `The map's worker cannot start here: ${why}.` });
+    throw new Faulted({
+      about: "engine",
+      code: "no_worker",
+      message: `The map's worker cannot start here: ${why}.`,
+    });
   }
 }

@@ -156,7 +156,8 @@ export class HostwoodMap extends Base {
     if (before === now || this.#screen === null) return;
     if (name === "lang") this.#reword();
     if (name === "stand") this.#choose(now);
-    if (name === "basemap" || name === "basemap-credit") this.#screen.setBasemap(this.basemap, this.basemapCredit ?? "");
+    if (name === "basemap" || name === "basemap-credit")
+      this.#screen.setBasemap(this.basemap, this.basemapCredit ?? "");
     this.#schedule();
   }
 
@@ -221,8 +222,11 @@ export class HostwoodMap extends Base {
 
   /** The element's own language, its page's, then the visitor's. */
   #languages(): string[] {
-    const near = this.getAttribute("lang") ?? this.closest("[lang]")?.getAttribute("lang") ?? hostLanguage(this);
-    const tags = [near, ...navigator.languages, "en"].filter((tag): tag is string => tag !== null && isTag(tag));
+    const near =
+      this.getAttribute("lang") ?? this.closest("[lang]")?.getAttribute("lang") ?? hostLanguage(this);
+    const tags = [near, ...navigator.languages, "en"].filter(
+      (tag): tag is string => tag !== null && isTag(tag),
+    );
     return [...new Set(tags)];
   }
 
@@ -239,7 +243,11 @@ export class HostwoodMap extends Base {
     if (topic === "phase" && phase === "ready" && stands !== null && visit !== null) {
       this.#send("hostwood-ready", { stands: stands.stands, day: visit.day });
     }
-    if (topic === "phase" && fault !== null && (phase === "failed" || phase === "unable" || phase === "stopped")) {
+    if (
+      topic === "phase" &&
+      fault !== null &&
+      (phase === "failed" || phase === "unable" || phase === "stopped")
+    ) {
       this.#send("hostwood-error", fault);
     }
     if (topic === "context" && this.#session.contextFault !== null) {
@@ -280,7 +288,9 @@ function isTag(tag: string): boolean {
   try {
     return Intl.getCanonicalLocales(tag).length === 1;
   } catch {
-    console.warn(`hostwood: \`${tag}\` is no language tag such as \`en\` or \`de-AT\`; the next best is used`);
+    console.warn(
+      `hostwood: \`${tag}\` is no language tag such as \`en\` or \`de-AT\`; the next best is used`,
+    );
     return false;
   }
 }
@@ -289,5 +299,10 @@ declare global {
   interface HTMLElementTagNameMap {
     "hostwood-map": HostwoodMap;
   }
-  interface HTMLElementEventMap extends HostwoodEvents {}
+  interface HTMLElementEventMap {
+    "hostwood-ready": HostwoodEvents["hostwood-ready"];
+    "hostwood-stand": HostwoodEvents["hostwood-stand"];
+    "hostwood-findings": HostwoodEvents["hostwood-findings"];
+    "hostwood-error": HostwoodEvents["hostwood-error"];
+  }
 }

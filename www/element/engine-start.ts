@@ -46,7 +46,9 @@ async function compile(place: string): Promise<WebAssembly.Module> {
   if (!response.ok) throw noEngine(place, `the server answered ${String(response.status)}`);
   const type = response.headers.get("content-type")?.split(";")[0]?.trim();
   if (type === "application/wasm") return WebAssembly.compileStreaming(response);
-  console.warn(`hostwood: \`${place}\` is served as \`${type ?? ""}\`; served as \`application/wasm\` it starts sooner`);
+  console.warn(
+    `hostwood: \`${place}\` is served as \`${type ?? ""}\`; served as \`application/wasm\` it starts sooner`,
+  );
   return WebAssembly.compile(await response.arrayBuffer());
 }
 

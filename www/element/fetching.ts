@@ -97,7 +97,11 @@ export async function download(
 }
 
 /** The whole file at once. */
-export async function whole(url: string, about: Fault["about"], signal: AbortSignal): Promise<Uint8Array<ArrayBuffer>> {
+export async function whole(
+  url: string,
+  about: Fault["about"],
+  signal: AbortSignal,
+): Promise<Uint8Array<ArrayBuffer>> {
   const parts: Uint8Array<ArrayBuffer>[] = [];
   let length = 0;
   for await (const piece of (await download(url, about, signal)).pieces) {

@@ -162,7 +162,11 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
   return { stands, rules: report, wishes: fresh.wishes(ask.languages) };
 }
 
-async function read(fresh: Engine, incoming: Awaited<ReturnType<typeof download>>, signal: AbortSignal): Promise<void> {
+async function read(
+  fresh: Engine,
+  incoming: Awaited<ReturnType<typeof download>>,
+  signal: AbortSignal,
+): Promise<void> {
   let told = 0;
   let listened = performance.now();
   for await (const piece of incoming.pieces) {
@@ -170,7 +174,12 @@ async function read(fresh: Engine, incoming: Awaited<ReturnType<typeof download>
     const now = performance.now();
     if (now - told > TELL_EVERY) {
       told = now;
-      tell({ phase: "stands", bytes, stands, ...(incoming.total === undefined ? {} : { total: incoming.total }) });
+      tell({
+        phase: "stands",
+        bytes,
+        stands,
+        ...(incoming.total === undefined ? {} : { total: incoming.total }),
+      });
     }
     if (now - listened > LISTEN_EVERY) {
       await listen();

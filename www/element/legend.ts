@@ -51,7 +51,14 @@ export function stepColours(entries: readonly LegendEntry[]): Map<string, string
     const step = stepOf(entry);
     const at = 4 * (Math.floor(entry.height / 2) * entry.width + Math.floor(entry.width / 2));
     const [red, green, blue, alpha] = entry.pixels.slice(at, at + 4);
-    if (step === null || red === undefined || green === undefined || blue === undefined || alpha === undefined) continue;
+    if (
+      step === null ||
+      red === undefined ||
+      green === undefined ||
+      blue === undefined ||
+      alpha === undefined
+    )
+      continue;
     colours.set(step, `rgb(${String(red)} ${String(green)} ${String(blue)} / ${String(alpha / 255)})`);
   }
   return colours;

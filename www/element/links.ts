@@ -17,7 +17,7 @@ export interface SafeLink {
 /** The link, if its scheme is one of https, http, mailto, tel and it hides no user name. */
 export function safeLink(address: string): SafeLink | null {
   // An address that needs cleaning first is not followed: tabs and line ends inside a scheme are a known disguise.
-  if (/[\u0000-\u0020\\]/.test(address.trim())) return null;
+  if ([...address.trim()].some((sign) => sign <= " " || sign === "\\")) return null;
   let url: URL;
   try {
     url = new URL(address.trim());
@@ -25,7 +25,8 @@ export function safeLink(address: string): SafeLink | null {
     return null;
   }
   if (!SCHEMES.has(url.protocol) || url.username !== "" || url.password !== "") return null;
-  if (url.protocol === "mailto:" || url.protocol === "tel:") return { href: url.href, leads: decode(url.pathname) };
+  if (url.protocol === "mailto:" || url.protocol === "tel:")
+    return { href: url.href, leads: decode(url.pathname) };
   return { href: url.href, leads: url.hostname };
 }
 

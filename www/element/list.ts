@@ -73,7 +73,13 @@ export class List {
     this.#more = button({ class: "more-rows", part: "button", hidden: true }, () => {
       void this.#load(this.#shown);
     });
-    const table = make("table", { class: "stands" }, this.#caption, make("thead", {}, this.#head), this.#rows);
+    const table = make(
+      "table",
+      { class: "stands" },
+      this.#caption,
+      make("thead", {}, this.#head),
+      this.#rows,
+    );
     this.element = make(
       "section",
       { class: "list", part: "list", "aria-label": words.say("ui.list.label"), tabindex: -1, hidden: true },
@@ -83,11 +89,19 @@ export class List {
         this.#field("ui.list.text", this.#form.text),
         this.#field("ui.list.step", this.#form.step),
         this.#field("ui.list.answer", this.#form.answer),
-        button({ class: "from-here", part: "button" }, () => {
-          this.#measure();
-        }, words.say("ui.list.from_middle")),
+        button(
+          { class: "from-here", part: "button" },
+          () => {
+            this.#measure();
+          },
+          words.say("ui.list.from_middle"),
+        ),
       ),
-      make("div", { class: "table-room", role: "group", tabindex: 0, "aria-label": words.say("ui.list.label") }, table),
+      make(
+        "div",
+        { class: "table-room", role: "group", tabindex: 0, "aria-label": words.say("ui.list.label") },
+        table,
+      ),
       this.#empty,
       this.#more,
     );
@@ -188,21 +202,30 @@ export class List {
       make("p", {}, words.say(none ? "ui.empty" : "ui.list.none")),
       none
         ? null
-        : button({ part: "button" }, () => {
-            this.#form.text.value = "";
-            this.#form.step.value = "";
-            this.#form.answer.value = "";
-            void this.#load(0);
-          }, words.say("ui.list.reset")),
+        : button(
+            { part: "button" },
+            () => {
+              this.#form.text.value = "";
+              this.#form.step.value = "";
+              this.#form.answer.value = "";
+              void this.#load(0);
+            },
+            words.say("ui.list.reset"),
+          ),
     );
   }
 
   #row(row: ListRow): HTMLTableRowElement {
     const words = this.#words;
-    const open = button({ class: "row-button" }, () => {
-      this.#news.chosen(row.id, open);
-    }, make("bdi", {}, row.name ?? words.say("ui.stand_number", { id: { text: row.id } })));
-    const number = row.name !== undefined && row.name !== row.id ? make("bdi", { class: "quiet" }, row.id) : null;
+    const open = button(
+      { class: "row-button" },
+      () => {
+        this.#news.chosen(row.id, open);
+      },
+      make("bdi", {}, row.name ?? words.say("ui.stand_number", { id: { text: row.id } })),
+    );
+    const number =
+      row.name !== undefined && row.name !== row.id ? make("bdi", { class: "quiet" }, row.id) : null;
     return make(
       "tr",
       { "data-stand": row.id, part: "list-row" },
@@ -228,22 +251,33 @@ export class List {
 
   #trees(row: ListRow): Child[] {
     if (row.trees.length === 0) return [this.#words.say("ui.trees_unknown")];
-    return row.trees.slice(0, 4).flatMap((tree, index) => [
-      index === 0 ? "" : ", ",
-      make("span", { lang: "la", class: "scientific" }, tree.name),
-      tree.share === undefined ? "" : ` ${this.#words.number(tree.share * 100, "percent", 0)}`,
-    ]);
+    return row.trees
+      .slice(0, 4)
+      .flatMap((tree, index) => [
+        index === 0 ? "" : ", ",
+        make("span", { lang: "la", class: "scientific" }, tree.name),
+        tree.share === undefined ? "" : ` ${this.#words.number(tree.share * 100, "percent", 0)}`,
+      ]);
   }
 
   #potential(row: ListRow): Child[] {
     const words = this.#words;
-    if (row.step === null) return [make("span", { class: "step-key", "data-step": "not_known", "aria-hidden": "true" }), words.say("legend.not_known")];
+    if (row.step === null)
+      return [
+        make("span", { class: "step-key", "data-step": "not_known", "aria-hidden": "true" }),
+        words.say("legend.not_known"),
+      ];
     const range =
       row.low === null || row.high === null
         ? null
         : make("span", { class: "quiet" }, ` ${words.range(row.low, row.high, undefined, 0)}`);
     return [
-      make("span", { class: "step-key", "data-step": row.step, "data-wide": row.wide, "aria-hidden": "true" }),
+      make("span", {
+        class: "step-key",
+        "data-step": row.step,
+        "data-wide": row.wide,
+        "aria-hidden": "true",
+      }),
       words.say(`step.${row.step}`),
       range,
     ];
@@ -257,7 +291,10 @@ export class List {
   }
 
   #drawHead(): void {
-    const columns = this.#start === null ? COLUMNS : [...COLUMNS, { by: "distance" as const, key: "ui.list.distance", descending: false }];
+    const columns =
+      this.#start === null
+        ? COLUMNS
+        : [...COLUMNS, { by: "distance" as const, key: "ui.list.distance", descending: false }];
     fill(
       this.#head,
       ...columns.map(({ by, key, descending }) => {
@@ -268,12 +305,17 @@ export class List {
         return make(
           "th",
           { scope: "col", "aria-sort": sorted ? way : null },
-          button({ class: "sort" }, () => {
-            this.#sort = { by, descending: sorted ? !this.#sort.descending : descending };
-            this.#drawHead();
-            this.#head.querySelector<HTMLElement>("th[aria-sort] button")?.focus();
-            void this.#load(0);
-          }, text, make("span", { class: "sort-arrow", "aria-hidden": "true" })),
+          button(
+            { class: "sort" },
+            () => {
+              this.#sort = { by, descending: sorted ? !this.#sort.descending : descending };
+              this.#drawHead();
+              this.#head.querySelector<HTMLElement>("th[aria-sort] button")?.focus();
+              void this.#load(0);
+            },
+            text,
+            make("span", { class: "sort-arrow", "aria-hidden": "true" }),
+          ),
         );
       }),
     );

@@ -30,7 +30,9 @@ export function make<K extends keyof HTMLElementTagNameMap>(
 
 /** Puts these children in the place of those that were there. */
 export function fill(element: Element, ...children: Child[]): void {
-  element.replaceChildren(...children.filter((child): child is Node | string => child !== null && child !== ""));
+  element.replaceChildren(
+    ...children.filter((child): child is Node | string => child !== null && child !== ""),
+  );
 }
 
 /** A button that does one thing. */
@@ -45,7 +47,10 @@ export function written(pieces: Piece[]): DocumentFragment {
   const fragment = document.createDocumentFragment();
   for (const piece of pieces) {
     if (piece.data === true) {
-      const inner = make("bdi", { lang: piece.lang ?? null, class: piece.lang === "la" ? "scientific" : null });
+      const inner = make("bdi", {
+        lang: piece.lang ?? null,
+        class: piece.lang === "la" ? "scientific" : null,
+      });
       inner.textContent = piece.text;
       fragment.append(inner);
     } else if (piece.lang !== undefined) {

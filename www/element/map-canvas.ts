@@ -8,7 +8,7 @@
 import OlMap from "ol/Map.js";
 import View from "ol/View.js";
 import Feature from "ol/Feature.js";
-import type { MapBrowserEvent } from "ol/MapBrowserEvent.js";
+import type MapBrowserEvent from "ol/MapBrowserEvent.js";
 import LineString from "ol/geom/LineString.js";
 import MultiPolygon from "ol/geom/MultiPolygon.js";
 import Point from "ol/geom/Point.js";
@@ -124,7 +124,8 @@ export class MapCanvas {
       view: new View({ center: [0, 0], zoom: ZOOM.least }),
     });
     // One finger scrolls the page; the map takes two.
-    this.#map.getViewport().style.touchAction = "pan-x pan-y";
+    const viewport = this.#map.getViewport();
+    if (viewport !== undefined) viewport.style.touchAction = "pan-x pan-y";
     this.#map.on("click", (event) => {
       const [lng, lat] = toLonLat(event.coordinate);
       if (lng !== undefined && lat !== undefined) news.pressed(lng, lat);
@@ -175,7 +176,9 @@ export class MapCanvas {
   setContext(things: readonly ContextThing[]): void {
     this.#context.clear(true);
     this.#context.addFeatures(
-      things.map((thing) => new Feature({ geometry: shape(thing), role: thing.role, name: thing.name ?? "" })),
+      things.map(
+        (thing) => new Feature({ geometry: shape(thing), role: thing.role, name: thing.name ?? "" }),
+      ),
     );
   }
 
@@ -331,6 +334,9 @@ function walkedLook(scheme: Scheme): Style[] {
   const [ink, paper] = scheme === "dark" ? ["#f0a878", "#15130f"] : ["#8a3512", "#fffdf6"];
   return [
     new Style({ stroke: new Stroke({ color: paper, width: 6, lineJoin: "round" }), zIndex: 1 }),
-    new Style({ stroke: new Stroke({ color: ink, width: 3, lineDash: [8, 5], lineJoin: "round" }), zIndex: 2 }),
+    new Style({
+      stroke: new Stroke({ color: ink, width: 3, lineDash: [8, 5], lineJoin: "round" }),
+      zIndex: 2,
+    }),
   ];
 }

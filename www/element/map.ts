@@ -6,7 +6,7 @@
  * the sheet (sheet.ts).
  */
 import { Dropped } from "./courier.ts";
-import { button, fill, freshId, make } from "./make.ts";
+import { button, freshId, make } from "./make.ts";
 import { MapCanvas } from "./map-canvas.ts";
 import type { Box, FlatOutline, Scheme, SheetNode, StandPlace } from "./protocol.ts";
 import { ScaleBar } from "./scale-bar.ts";
@@ -325,16 +325,28 @@ export class MapView {
   #buttons(): HTMLElement {
     const words = this.#words;
     const one = (key: string, sign: string, act: (canvas: MapCanvas) => void): HTMLButtonElement =>
-      button({ class: "map-button", part: "button", "aria-label": words.say(key), title: words.say(key) }, () => {
-        if (this.#canvas !== null) act(this.#canvas);
-      }, make("span", { "aria-hidden": "true" }, sign));
+      button(
+        { class: "map-button", part: "button", "aria-label": words.say(key), title: words.say(key) },
+        () => {
+          if (this.#canvas !== null) act(this.#canvas);
+        },
+        make("span", { "aria-hidden": "true" }, sign),
+      );
     const pads = make(
       "div",
       { class: "pads", hidden: true, id: freshId("pads") },
-      one("ui.map.north", "↑", (canvas) => { canvas.pan(0, -STEP); }),
-      one("ui.map.west", "←", (canvas) => { canvas.pan(-STEP, 0); }),
-      one("ui.map.east", "→", (canvas) => { canvas.pan(STEP, 0); }),
-      one("ui.map.south", "↓", (canvas) => { canvas.pan(0, STEP); }),
+      one("ui.map.north", "↑", (canvas) => {
+        canvas.pan(0, -STEP);
+      }),
+      one("ui.map.west", "←", (canvas) => {
+        canvas.pan(-STEP, 0);
+      }),
+      one("ui.map.east", "→", (canvas) => {
+        canvas.pan(STEP, 0);
+      }),
+      one("ui.map.south", "↓", (canvas) => {
+        canvas.pan(0, STEP);
+      }),
     );
     const move = button(
       {
@@ -354,9 +366,15 @@ export class MapView {
     return make(
       "div",
       { class: "map-buttons", role: "group", "aria-label": words.say("ui.map.buttons") },
-      one("ui.map.nearer", "+", (canvas) => { canvas.zoom(1); }),
-      one("ui.map.farther", "−", (canvas) => { canvas.zoom(-1); }),
-      one("ui.map.whole", "⤢", () => { this.#whole(); }),
+      one("ui.map.nearer", "+", (canvas) => {
+        canvas.zoom(1);
+      }),
+      one("ui.map.farther", "−", (canvas) => {
+        canvas.zoom(-1);
+      }),
+      one("ui.map.whole", "⤢", () => {
+        this.#whole();
+      }),
       move,
       pads,
     );

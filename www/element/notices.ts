@@ -23,10 +23,13 @@ const MOST_LISTED = 100;
 export function notices(words: Words, session: Session, remedies: Remedies): HTMLElement[] {
   const list: HTMLElement[] = [];
   const { rules, stands, visitFault, contextFault } = session;
-  if (!navigator.onLine) list.push(notice("open", words.say("ui.offline.title"), [words.say("ui.offline.text")]));
-  if (visitFault !== null) list.push(notice("caution", words.say("ui.visit_failed"), [english(visitFault.message)]));
+  if (!navigator.onLine)
+    list.push(notice("open", words.say("ui.offline.title"), [words.say("ui.offline.text")]));
+  if (visitFault !== null)
+    list.push(notice("caution", words.say("ui.visit_failed"), [english(visitFault.message)]));
   if (rules !== null) list.push(...ruleNotices(words, session, remedies));
-  if (contextFault !== null) list.push(notice("open", words.say("ui.context_failed"), [english(contextFault.message)]));
+  if (contextFault !== null)
+    list.push(notice("open", words.say("ui.context_failed"), [english(contextFault.message)]));
   if (stands !== null && stands.findings.length > 0) list.push(findings(words, stands.findings));
   return list;
 }
@@ -136,8 +139,14 @@ export function failure(words: Words, session: Session, remedies: Remedies): HTM
     fault === null ? null : make("p", {}, english(fault.message)),
     list.length === 0 ? null : messages(words, list),
     isLost(fault) ? make("p", {}, words.say("ui.offline.retry")) : null,
-    button({ part: "button", class: "main-button" }, remedies.load, words.say(stopped ? "ui.start_again" : "ui.again")),
-    fault === null ? null : make("p", { class: "quiet" }, words.say("ui.code", { code: { text: fault.code } })),
+    button(
+      { part: "button", class: "main-button" },
+      remedies.load,
+      words.say(stopped ? "ui.start_again" : "ui.again"),
+    ),
+    fault === null
+      ? null
+      : make("p", { class: "quiet" }, words.say("ui.code", { code: { text: fault.code } })),
   );
 }
 

@@ -86,7 +86,8 @@ export interface BookReport {
 }
 
 /** What the visitor may be asked, because some rule turns on it. */
-export type Question = "resident" | "permit" | "owner" | "consent" | "commercial" | "age" | "escorted" | "party";
+export type Question =
+  "resident" | "permit" | "owner" | "consent" | "commercial" | "age" | "escorted" | "party";
 
 /** What came of reading the rule books. */
 export interface RulesReport {
@@ -185,7 +186,16 @@ export interface ListPage {
 
 /** Units that a number in a message may carry. `piece` is worded by the catalogue, the others by the browser. */
 export type Unit =
-  "hectare" | "kilogram" | "gram" | "liter" | "year" | "meter" | "percent" | "piece" | "celsius" | (string & {});
+  | "hectare"
+  | "kilogram"
+  | "gram"
+  | "liter"
+  | "year"
+  | "meter"
+  | "percent"
+  | "piece"
+  | "celsius"
+  | (string & {});
 
 /** One argument of a message. */
 export type Arg =

@@ -7,7 +7,11 @@
 import type { Scheme } from "./protocol.ts";
 
 /** Tells the scheme now and on each change until the signal ends. */
-export function watchScheme(probe: HTMLElement, signal: AbortSignal, changed: (scheme: Scheme) => void): Scheme {
+export function watchScheme(
+  probe: HTMLElement,
+  signal: AbortSignal,
+  changed: (scheme: Scheme) => void,
+): Scheme {
   let last = read(probe);
   const look = (): void => {
     const now = read(probe);

@@ -101,11 +101,21 @@ export class Screen {
     this.#fallback = make("slot", { hidden: true });
     this.#frame = make(
       "div",
-      { class: "frame", part: "frame", role: "region", lang: wants.language, "aria-label": words.say("ui.label") },
-      button({ class: "skip", part: "button" }, () => {
-        this.#goTo("list");
-        this.#list.element.focus();
-      }, words.say("ui.skip")),
+      {
+        class: "frame",
+        part: "frame",
+        role: "region",
+        lang: wants.language,
+        "aria-label": words.say("ui.label"),
+      },
+      button(
+        { class: "skip", part: "button" },
+        () => {
+          this.#goTo("list");
+          this.#list.element.focus();
+        },
+        words.say("ui.skip"),
+      ),
       make("slot", { name: "notice" }),
       this.#choices.element,
       this.#notices,
@@ -123,7 +133,13 @@ export class Screen {
     });
     this.#map.setScheme(this.#scheme);
     for (const kind of ["online", "offline"]) {
-      window.addEventListener(kind, () => { this.#onConnection(); }, { signal: this.#ending.signal });
+      window.addEventListener(
+        kind,
+        () => {
+          this.#onConnection();
+        },
+        { signal: this.#ending.signal },
+      );
     }
     this.#showPhase();
     if (session.drawable) {
@@ -185,7 +201,14 @@ export class Screen {
       const last = this.#session.chosen;
       if (!wasOpen) return;
       this.#wants.chosen(null);
-      const back = this.#place === "list" ? (this.#returnTo?.isConnected === true ? this.#returnTo : last === null ? null : this.#list.buttonOf(last)) : null;
+      const back =
+        this.#place === "list"
+          ? this.#returnTo?.isConnected === true
+            ? this.#returnTo
+            : last === null
+              ? null
+              : this.#list.buttonOf(last)
+          : null;
       if (back === null) this.#map.focus();
       else back.focus();
       this.#returnTo = null;
@@ -215,7 +238,11 @@ export class Screen {
     this.#sheet.wait();
     try {
       const { languages } = this.#session;
-      const tree = await this.#session.ask("sheet", { id: chosen, languages, ...this.#session.look() }, asked.signal);
+      const tree = await this.#session.ask(
+        "sheet",
+        { id: chosen, languages, ...this.#session.look() },
+        asked.signal,
+      );
       const focus = this.#focusNext;
       this.#focusNext = false;
       this.#sheet.open(tree, focus);
@@ -303,7 +330,11 @@ export class Screen {
     const ratio = pixelRatio();
     const { view, wish } = this.#session;
     try {
-      const entries = await this.#session.ask("swatches", { scheme: this.#scheme, ratio, ...this.#session.look() });
+      const entries = await this.#session.ask("swatches", {
+        scheme: this.#scheme,
+        ratio,
+        ...this.#session.look(),
+      });
       const title =
         wish === null
           ? this.#words.say("ui.legend.view", { view: { key: `view.${view}` } })

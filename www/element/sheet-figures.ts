@@ -34,7 +34,11 @@ function bar(parts: readonly MixturePart[]): HTMLElement {
   for (const part of parts) {
     const width = part.share === null ? Math.max(0, 1 - known) / unknown : middle(part.share);
     if (width <= 0) continue;
-    const piece = make("span", { class: "type-fill", "data-type": part.type, "data-open": part.share === null });
+    const piece = make("span", {
+      class: "type-fill",
+      "data-type": part.type,
+      "data-open": part.share === null,
+    });
     piece.style.flexGrow = String(width);
     element.append(piece);
   }

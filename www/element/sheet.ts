@@ -96,7 +96,12 @@ export class Sheet {
       const n = visit.answers[answer] ?? 0;
       if (n === 0) return [];
       return [
-        make("dt", { "data-answer": answer }, make("span", { class: "verdict-mark" }), words.say(`answer.${answer}`)),
+        make(
+          "dt",
+          { "data-answer": answer },
+          make("span", { class: "verdict-mark" }),
+          words.say(`answer.${answer}`),
+        ),
         make("dd", {}, words.say("ui.stands", { n: { n } })),
       ];
     });
@@ -105,7 +110,11 @@ export class Sheet {
       { class: "intro" },
       make("h2", { class: "head-name" }, words.say("ui.intro.title")),
       make("p", {}, words.say("ui.intro.how")),
-      make("h3", {}, words.say("ui.intro.day", { day: { text: words.day(visit.day, { dateStyle: "full" }) } })),
+      make(
+        "h3",
+        {},
+        words.say("ui.intro.day", { day: { text: words.day(visit.day, { dateStyle: "full" }) } }),
+      ),
       make("dl", { class: "facts tally" }, ...rows),
       make("p", { class: "quiet" }, words.say("ui.intro.promise")),
     );
@@ -121,7 +130,10 @@ export class Sheet {
     this.#height = height;
     this.element.dataset["height"] = height;
     this.element.style.removeProperty("block-size");
-    this.#grip.setAttribute("aria-label", this.#words.say(height === "half" ? "ui.sheet.taller" : "ui.sheet.shorter"));
+    this.#grip.setAttribute(
+      "aria-label",
+      this.#words.say(height === "half" ? "ui.sheet.taller" : "ui.sheet.shorter"),
+    );
     this.#grip.setAttribute("aria-expanded", String(height === "full"));
   }
 

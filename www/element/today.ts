@@ -7,7 +7,12 @@
 /** The ISO day of that moment in that zone; in the visitor's own zone where none is given or it is not known. */
 export function today(timeZone: string | null, now: Date = new Date()): string {
   const parts = (zone: string | undefined): string =>
-    new Intl.DateTimeFormat("en-CA", { timeZone: zone, year: "numeric", month: "2-digit", day: "2-digit" }).format(now);
+    new Intl.DateTimeFormat("en-CA", {
+      timeZone: zone,
+      year: "numeric",
+      month: "2-digit",
+      day: "2-digit",
+    }).format(now);
   try {
     return parts(timeZone ?? undefined);
   } catch (error) {

@@ -120,7 +120,9 @@ export class Words {
       const format = this.#numberFormat(unit, digits, false);
       return format.format(from) === format.format(to) ? format.format(to) : format.formatRange(from, to);
     }
-    return this.say(`unit.${unit}`, { n: digits === undefined ? { range: [from, to] } : { range: [from, to], digits } });
+    return this.say(`unit.${unit}`, {
+      n: digits === undefined ? { range: [from, to] } : { range: [from, to], digits },
+    });
   }
 
   /** An ISO day, as `12 September 2026`. */
@@ -180,7 +182,8 @@ export class Words {
     if ("n" in arg) return [{ text: this.number(arg.n, arg.unit, arg.digits) }];
     if ("range" in arg) return [{ text: this.range(arg.range[0], arg.range[1], arg.unit, arg.digits) }];
     if ("date" in arg) return [{ text: this.day(arg.date) }];
-    if ("monthDay" in arg) return [{ text: this.day(`2000-${arg.monthDay}`, { day: "numeric", month: "long" }) }];
+    if ("monthDay" in arg)
+      return [{ text: this.day(`2000-${arg.monthDay}`, { day: "numeric", month: "long" }) }];
     if ("time" in arg) return [{ text: this.#clock(arg.time) }];
     if ("utc" in arg) return [{ text: this.#moment(arg.utc, arg.timeZone ?? this.timeZone) }];
     if ("text" in arg) return [datum(arg)];
@@ -199,7 +202,9 @@ export class Words {
 
   #clock(time: string): string {
     const date = new Date(`2000-01-01T${time.length === 5 ? `${time}:00` : time}Z`);
-    return Number.isNaN(date.getTime()) ? time : this.#dateFormat({ timeStyle: "short", timeZone: "UTC" }).format(date);
+    return Number.isNaN(date.getTime())
+      ? time
+      : this.#dateFormat({ timeStyle: "short", timeZone: "UTC" }).format(date);
   }
 
   #moment(utc: string, timeZone: string | undefined): string {
@@ -250,12 +255,21 @@ export class Words {
 function choose(entry: string | Forms, n: Arg | undefined, plural: Intl.PluralRules): string {
   if (typeof entry === "string") return entry;
   if (n !== undefined && "n" in n) return entry[plural.select(n.n)] ?? entry.other;
-  if (n !== undefined && "range" in n) return entry[plural.selectRange(n.range[0], n.range[1])] ?? entry.other;
+  if (n !== undefined && "range" in n)
+    return entry[formOfRange(n.range, plural)] ?? entry.other;
   return entry.other;
 }
 
+/** The plural form of a range; that of its far end in browsers that do not know ranges. */
+function formOfRange([from, to]: [number, number], plural: Intl.PluralRules): Intl.LDMLPluralRule {
+  const ranged = plural as Intl.PluralRules & { selectRange?: (from: number, to: number) => Intl.LDMLPluralRule };
+  return ranged.selectRange?.(from, to) ?? plural.select(to);
+}
+
 function datum(text: { text: string; lang?: string }): Piece {
-  return text.lang === undefined ? { text: text.text, data: true } : { text: text.text, lang: text.lang, data: true };
+  return text.lang === undefined
+    ? { text: text.text, data: true }
+    : { text: text.text, lang: text.lang, data: true };
 }
 
 /** The best of `offered` for a BCP 47 tag, shortened step by step as RFC 4647 looks tags up; else `en`. */
@@ -270,7 +284,10 @@ export function lookUpLanguage(tag: string, offered: readonly string[]): string 
 }
 
 /** Of texts by language, the best for the first language that has one, with its tag; English, else any, otherwise. */
-export function pick(texts: Record<string, string>, languages: readonly string[]): { text: string; lang: string } | null {
+export function pick(
+  texts: Record<string, string>,
+  languages: readonly string[],
+): { text: string; lang: string } | null {
   const tags = Object.keys(texts);
   for (const wanted of [...languages, "en"]) {
     let rest = wanted.toLowerCase();
