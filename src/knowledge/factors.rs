@@ -77,6 +77,12 @@ impl Curve {
         span(inner.chain([self.at(low), self.at(high)]))
     }
 
+    /// From where to where the curve is at its greatest.
+    pub fn best(&self) -> (f64, f64) {
+        let (_, greatest) = self.full();
+        span(self.0.iter().filter(|(_, y)| *y >= greatest).map(|&(x, _)| x))
+    }
+
     /// The least and greatest value there is.
     pub fn full(&self) -> (f64, f64) {
         span(self.0.iter().map(|&(_, y)| y))
@@ -187,6 +193,7 @@ pub struct Factors {
     least_of: BTreeMap<Genus, f64>,
     /// How soon few hosts serve many fungi.
     pub half: f64,
+    pub complete_from: f64,
     pub layer_weight: f64,
     pub age: Curve,
     pub old_from: f64,
@@ -271,6 +278,11 @@ impl Factors {
     /// How open a setting makes a stand.
     pub fn setting(&self, setting: Setting) -> f64 {
         self.setting[setting as usize]
+    }
+
+    /// How open the most open setting makes a stand.
+    pub fn most_open(&self) -> f64 {
+        self.setting.into_iter().fold(self.closed_forest, f64::max)
     }
 
     pub(super) fn read(text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) -> Option<Factors> {
@@ -444,6 +456,7 @@ impl Table {
                 .collect(),
             least_of: self.least_of(),
             half: self.number("host.half", "share"),
+            complete_from: self.number("shares", "complete_from"),
             layer_weight: self.number("layer", "weight"),
             age: self.curve("age.curve"),
             old_from: self.number("age.old", "from"),
@@ -536,7 +549,6 @@ impl Table {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use crate::knowledge::Knowledge;
 
     #[test]
@@ -587,6 +599,7 @@ mod tests {
         assert_eq!(basal_area.over(10.0, 60.0), (0.6, 1.0));
         assert_eq!(basal_area.over(20.0, 30.0), (1.0, 1.0));
         assert_eq!(basal_area.full(), (0.0, 1.0));
+        assert_eq!(basal_area.best(), (15.0, 35.0));
     }
 
     #[test]

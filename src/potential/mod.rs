@@ -1,1 +1,311 @@
-//! A stand's fruiting potential, with its reasons.
+//! A stand's fruiting potential, with its reasons. In go what grows in a stand and what is known of trees, fungi and
+//! numbers, out come three values that are never added (with roots, on wood, on litter and grass), each from 0 to 100
+//! with a low and a high end. It is relative and long-term: not a yield, not a forecast, not a word on what may be
+//! eaten. Total: it cannot fail.
+
+mod interval;
+mod keys;
+pub mod kinds;
+mod mixture;
+mod mixture_reasons;
+mod reasons;
+mod site;
+#[cfg(test)]
+mod stands;
+#[cfg(test)]
+mod worked;
+
+use serde::Serialize;
+
+use crate::knowledge::{Factors, Knowledge};
+use crate::stand::Profile;
+use interval::{Interval, tidy};
+use mixture::Hosts;
+use site::Part;
+
+pub use keys::KEYS;
+pub use reasons::{Arg, Effect, Factor, Reason, Unit};
+pub use site::{moisture_key, setting_key, soil_key};
+
+/// One of three ways to look at the same map.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum View {
+    /// Fungi that live with the roots of living trees.
+    Roots,
+    /// Fungi on wood.
+    Wood,
+    /// Fungi on litter and grass.
+    Litter,
+}
+
+impl View {
+    /// All views, the default one first.
+    pub const ALL: [View; 3] = [View::Roots, View::Wood, View::Litter];
+
+    /// The message key of its name.
+    pub fn key(self) -> &'static str {
+        match self {
+            View::Roots => "view.roots",
+            View::Wood => "view.wood",
+            View::Litter => "view.litter",
+        }
+    }
+}
+
+/// One of five steps.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Step {
+    /// Nothing can fruit as far as is recorded.
+    Bare,
+    /// A little.
+    Slight,
+    /// Some.
+    Fair,
+    /// Much.
+    Good,
+    /// As much as a stand can.
+    Rich,
+}
+
+impl Step {
+    /// All steps, least first.
+    pub const ALL: [Step; 5] = [Step::Bare, Step::Slight, Step::Fair, Step::Good, Step::Rich];
+
+    /// The message key of its name.
+    pub fn key(self) -> &'static str {
+        match self {
+            Step::Bare => "step.bare",
+            Step::Slight => "step.slight",
+            Step::Fair => "step.fair",
+            Step::Good => "step.good",
+            Step::Rich => "step.rich",
+        }
+    }
+}
+
+/// A potential that is known, at least as a range.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Value {
+    /// The least it can be, 0 to 100.
+    pub low: f64,
+    /// The most it can be.
+    pub high: f64,
+    /// The middle; only where nothing that enters was missing.
+    pub mid: Option<f64>,
+    /// What ranks and colours: the middle where there is one, else half way between the ends.
+    pub value: f64,
+    /// The step of `value`.
+    pub step: Step,
+    /// Whether the range is so wide that it gets a mark of its own.
+    pub wide: bool,
+}
+
+/// The potential in one view.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ViewValue {
+    /// Known, at least as a range.
+    Known(Value),
+    /// Nothing is known of the trees.
+    TreesNotKnown,
+    /// The map has not what this view needs.
+    NotAssessed,
+}
+
+impl ViewValue {
+    /// The value, where there is one.
+    pub fn known(&self) -> Option<&Value> {
+        match self {
+            ViewValue::Known(value) => Some(value),
+            ViewValue::TreesNotKnown | ViewValue::NotAssessed => None,
+        }
+    }
+}
+
+/// A stand's potential in all views.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Potential {
+    /// With roots.
+    pub roots: ViewValue,
+    /// On wood.
+    pub wood: ViewValue,
+    /// On litter and grass.
+    pub litter: ViewValue,
+    /// What moved the values, by view, the weightiest of each view first.
+    pub reasons: Vec<Reason>,
+    /// What the map has for other stands and lacks for this one.
+    pub not_known: Vec<Factor>,
+    /// What the map has for no stand.
+    pub not_assessed: Vec<Factor>,
+}
+
+impl Potential {
+    /// The value in one view.
+    pub fn view(&self, view: View) -> &ViewValue {
+        match view {
+            View::Roots => &self.roots,
+            View::Wood => &self.wood,
+            View::Litter => &self.litter,
+        }
+    }
+
+    /// The reasons of one view, the weightiest first.
+    pub fn reasons(&self, view: View) -> impl Iterator<Item = &Reason> {
+        self.reasons.iter().filter(move |reason| reason.view == view)
+    }
+}
+
+/// Works out a stand's potential. Stands with equal profiles have equal potentials.
+pub fn assess(profile: &Profile, knowledge: &Knowledge) -> Potential {
+    let factors = &knowledge.factors;
+    let mut tally = Tally::default();
+    let hosts = Hosts::of(&profile.mixture, knowledge);
+    let roots = match &hosts {
+        None => {
+            tally.not_known.push(Factor::Trees);
+            tally
+                .reasons
+                .push(mixture_reasons::trees_not_known(profile, factors));
+            // The other facts are still told as missing or not assessed.
+            with_roots(profile, &Interval::between((0.0, 1.0)), None, factors, &mut tally);
+            ViewValue::TreesNotKnown
+        }
+        Some(hosts) => {
+            tally
+                .reasons
+                .extend(mixture_reasons::of(hosts, profile.mixture.shares, knowledge));
+            let capacity = hosts.part.map(|part| serve(part, factors));
+            with_roots(profile, &capacity, hosts.conifer_led, factors, &mut tally)
+        }
+    };
+    let wood = dead(
+        profile,
+        View::Wood,
+        site::deadwood(profile, factors),
+        factors,
+        &mut tally,
+    );
+    let litter = dead(
+        profile,
+        View::Litter,
+        site::setting(profile, factors),
+        factors,
+        &mut tally,
+    );
+    tally.finish(roots, wood, litter)
+}
+
+/// How far a part of hosts serves: few hosts serve many fungi.
+fn serve(part: f64, factors: &Factors) -> f64 {
+    if part <= 0.0 {
+        return 0.0;
+    }
+    part / (part + factors.half * (1.0 - part))
+}
+
+fn with_roots(
+    profile: &Profile,
+    capacity: &Interval,
+    conifer_led: Option<bool>,
+    factors: &Factors,
+    tally: &mut Tally,
+) -> ViewValue {
+    let (age, low_without_age) = site::age(profile, factors);
+    let age = tally.take(age);
+    let rest = [
+        site::stocking(profile, factors),
+        site::soil(profile, factors),
+        site::moisture(profile, View::Roots, factors),
+        site::nitrogen(profile, conifer_led, factors),
+    ]
+    .into_iter()
+    .fold(*capacity, |product, part| product.times(tally.take(part)));
+    ViewValue::Known(value(rest.times(age), rest.low * low_without_age, factors))
+}
+
+/// A view that one fact and the moisture make.
+fn dead(profile: &Profile, view: View, part: Part, factors: &Factors, tally: &mut Tally) -> ViewValue {
+    if let Part::NotAssessed(factor) = part {
+        tally.not_assessed.push(factor);
+        return ViewValue::NotAssessed;
+    }
+    let part = tally.take(part);
+    let moisture = tally.take(site::moisture(profile, view, factors));
+    let product = part.times(moisture);
+    ViewValue::Known(value(product, product.low, factors))
+}
+
+/// From a product of factors to a value; `low_for_mark` is the low end the wide mark goes by.
+fn value(product: Interval, low_for_mark: f64, factors: &Factors) -> Value {
+    let scaled = product.map(|part| tidy(100.0 * part));
+    let steps = &factors.steps;
+    let value = tidy(scaled.value());
+    let step = if scaled.high <= 0.0 {
+        Step::Bare
+    } else if value <= steps.slight_to {
+        Step::Slight
+    } else if value <= steps.fair_to {
+        Step::Fair
+    } else if value <= steps.good_to {
+        Step::Good
+    } else {
+        Step::Rich
+    };
+    Value {
+        low: scaled.low,
+        high: scaled.high,
+        mid: scaled.mid,
+        value,
+        step,
+        wide: tidy(scaled.high - 100.0 * low_for_mark) > steps.wide_above,
+    }
+}
+
+/// What is gathered while the factors are taken.
+#[derive(Debug, Default)]
+struct Tally {
+    reasons: Vec<Reason>,
+    not_known: Vec<Factor>,
+    not_assessed: Vec<Factor>,
+}
+
+impl Tally {
+    /// The interval to multiply with; notes what it says.
+    fn take(&mut self, part: Part) -> Interval {
+        match part {
+            Part::NotAssessed(factor) => {
+                self.not_assessed.push(factor);
+                Interval::ONE
+            }
+            Part::Missing(factor, interval, reason) => {
+                self.not_known.push(factor);
+                self.reasons.push(reason);
+                interval
+            }
+            Part::Told(interval, reasons) => {
+                self.reasons.extend(reasons);
+                interval
+            }
+        }
+    }
+
+    fn finish(mut self, roots: ViewValue, wood: ViewValue, litter: ViewValue) -> Potential {
+        // The sort is stable: reasons of equal weight keep the order of the factors.
+        self.reasons
+            .sort_by(|a, b| a.view.cmp(&b.view).then(b.weight.total_cmp(&a.weight)));
+        for factors in [&mut self.not_known, &mut self.not_assessed] {
+            factors.sort_unstable();
+            factors.dedup();
+        }
+        Potential {
+            roots,
+            wood,
+            litter,
+            reasons: self.reasons,
+            not_known: self.not_known,
+            not_assessed: self.not_assessed,
+        }
+    }
+}

@@ -1,0 +1,423 @@
+//! Worked stands: the model's own examples, ordered pairs from published studies, and what every forester knows.
+
+use super::stands::{BEST, stand};
+use super::{Factor, Step, Value, View, ViewValue, assess};
+use crate::knowledge::Knowledge;
+
+fn roots(text: &str) -> Value {
+    match assess(&stand(text), Knowledge::shipped()).roots {
+        ViewValue::Known(value) => value,
+        other => panic!("`{text}`: {other:?}"),
+    }
+}
+
+/// `low / mid / high` to two digits, as in a table.
+fn told(value: Value) -> String {
+    let mid = value.mid.map_or("none".to_owned(), digits);
+    format!("{} / {mid} / {}", digits(value.low), digits(value.high))
+}
+
+fn digits(number: f64) -> String {
+    let text = format!("{number:.2}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+#[test]
+fn worked_stands_come_out_to_the_digits() {
+    // The model's worked stands, computed apart from this code.
+    for (id, text, expected) in [
+        ("A", format!("spruce 1, {BEST}"), "100 / 100 / 100"),
+        ("B", format!("ash 1, {BEST}"), "0 / 0 / 0"),
+        (
+            "C",
+            format!("maple 0.7, birch 0.3, {BEST}"),
+            "46.15 / 46.15 / 46.15",
+        ),
+        (
+            "D",
+            "alder 1, 40 yr, 22 m2, neutral, wet, N 10".to_owned(),
+            "15.69 / 25.5 / 32.21",
+        ),
+        (
+            "E",
+            "pine 1, 10 yr, 8 m2, acid, dry, N 4".to_owned(),
+            "15.12 / 15.12 / 15.12",
+        ),
+        ("G", format!("oak 0.6, {BEST}"), "75 / none / 100"),
+        (
+            "H",
+            "spruce 1, 60 yr, 55 m2, acid, fresh, N 4".to_owned(),
+            "67.5 / 67.5 / 67.5",
+        ),
+        (
+            "I",
+            "spruce 1, 60 yr, 25 m2, acid, fresh, N 16.5".to_owned(),
+            "50 / 50 / 50",
+        ),
+        (
+            "J",
+            "spruce 1, 1 yr, 0 m2, acid, fresh, N 4".to_owned(),
+            "0 / 0 / 0",
+        ),
+        (
+            "K",
+            "spruce 1, 160 yr, 25 m2, acid, fresh, N 4".to_owned(),
+            "60 / 100 / 100",
+        ),
+        ("L", format!("heather 1, {BEST}"), "0 / 0 / 18.18"),
+        ("N", "oak 1".to_owned(), "100 / 100 / 100"),
+        ("O", "oak 1, age ?".to_owned(), "5 / none / 100"),
+        ("P", "oak 1, 12 yr".to_owned(), "53 / 53 / 53"),
+        (
+            "Q",
+            "oak 1, age ?, moisture ?, 25 m2".to_owned(),
+            "2 / none / 100",
+        ),
+        (
+            "S",
+            "beech 0.5, ash 0.3, 80 yr".to_owned(),
+            "66.67 / none / 82.35",
+        ),
+        ("T", "aspen 1, 40 yr".to_owned(), "46.15 / 75 / 94.74"),
+        ("U", "willow 0.5, maple 0.5".to_owned(), "26.09 / 46.15 / 62.07"),
+    ] {
+        assert_eq!(told(roots(&text)), expected, "{id}: {text}");
+    }
+}
+
+#[test]
+fn what_is_missing_is_told_apart_from_what_is_not_assessed() {
+    let potential = |text| assess(&stand(text), Knowledge::shipped());
+    let not_assessed = |text| -> Vec<Factor> {
+        let all = potential(text).not_assessed;
+        all.into_iter()
+            .filter(|factor| factor.concerns(View::Roots))
+            .collect()
+    };
+    let five = [
+        Factor::Age,
+        Factor::Stocking,
+        Factor::SoilReaction,
+        Factor::Moisture,
+        Factor::Nitrogen,
+    ];
+    assert_eq!(not_assessed("oak 1"), five);
+    assert_eq!(not_assessed("oak 1, age ?"), five[1..]);
+    assert_eq!(potential("oak 1, age ?").not_known, [Factor::Age]);
+    assert_eq!(potential("oak 1, 12 yr").not_known, []);
+    assert_eq!(
+        potential("oak 1, age ?, moisture ?, 25 m2").not_known,
+        [Factor::Age, Factor::Moisture]
+    );
+    // Canopy cover stands in where basal area is missing; with neither, density is missing.
+    assert_eq!(potential("oak 1, m2 ?, cover 0.7").not_known, []);
+    assert_eq!(potential("oak 1, m2 ?").not_known, [Factor::Stocking]);
+    assert_eq!(told(roots("oak 1, m2 ?, cover 0.3")), "50 / 50 / 50");
+    assert_eq!(told(roots("oak 1, 25 m2, cover 0.3")), "100 / 100 / 100");
+}
+
+#[test]
+fn steps_and_the_wide_mark_follow_the_value() {
+    for (text, step, wide) in [
+        (format!("ash 1, {BEST}"), Step::Bare, false),
+        // Any host at all is at least slight.
+        (format!("maple 0.999, birch 0.001, {BEST}"), Step::Slight, false),
+        (format!("heather 1, {BEST}"), Step::Slight, false),
+        (
+            "spruce 1, 60 yr, 25 m2, calcareous, wet, N 4".to_owned(),
+            Step::Slight,
+            false,
+        ),
+        (format!("maple 0.7, birch 0.3, {BEST}"), Step::Fair, false),
+        ("oak 1, 12 yr".to_owned(), Step::Fair, false),
+        ("oak 1, age ?".to_owned(), Step::Fair, true),
+        (
+            "spruce 1, 60 yr, 55 m2, acid, fresh, N 4".to_owned(),
+            Step::Good,
+            false,
+        ),
+        (format!("spruce 1, {BEST}"), Step::Rich, false),
+        (format!("oak 0.6, {BEST}"), Step::Rich, false),
+        // A dual tree keeps its step, with the mark.
+        ("aspen 1, 40 yr".to_owned(), Step::Good, true),
+        // Age over a hundred lowers the low end; that is a reason, not a wide range.
+        (
+            "spruce 1, 160 yr, 25 m2, acid, fresh, N 4".to_owned(),
+            Step::Rich,
+            false,
+        ),
+    ] {
+        let value = roots(&text);
+        assert_eq!((value.step, value.wide), (step, wide), "{text}: {value:?}");
+    }
+    // Upper ends are included: 30, 55 and 80 belong to the lower step.
+    let factors = &Knowledge::shipped().factors;
+    for (percent, step) in [
+        (0.3, Step::Slight),
+        (0.300_1, Step::Fair),
+        (0.55, Step::Fair),
+        (0.550_1, Step::Good),
+        (0.8, Step::Good),
+        (0.800_1, Step::Rich),
+    ] {
+        let exact = super::Interval::exact(percent);
+        assert_eq!(super::value(exact, percent, factors).step, step, "{percent}");
+    }
+}
+
+#[test]
+fn nothing_known_of_the_trees_is_no_step() {
+    for text in ["", BEST, "SB 1", "SB 0.5, Felled 0.5"] {
+        let potential = assess(&stand(text), Knowledge::shipped());
+        assert_eq!(potential.roots, ViewValue::TreesNotKnown, "{text}");
+        assert!(potential.not_known.contains(&Factor::Trees), "{text}");
+    }
+    // One tree known is enough to tell a range.
+    assert_eq!(told(roots("spruce 0.5, SB 0.5")), "66.67 / none / 100");
+}
+
+#[test]
+fn groups_and_classes_are_ranges() {
+    for (text, expected) in [
+        ("fir or spruce 1", "100 / 100 / 100"),
+        ("boreal_conifer 1", "100 / 100 / 100"),
+        ("broadleaf 1", "0 / none / 100"),
+        ("conifer 1", "0 / none / 100"),
+        ("spruce 0.5, broadleaf 0.5", "66.67 / none / 100"),
+        // A leading tree: the rest is not told.
+        ("oak 0.6..1", "75 / none / 100"),
+        ("ash 0.6..1", "0 / none / 57.14"),
+        ("oak ?", "0 / none / 100"),
+        // A genus nobody knows may be anything.
+        ("genus Dalbergia 1", "0 / none / 100"),
+        ("Eucalyptus 1", "0 / 75 / 94.74"),
+        // Shares that miss one by a rounding are whole.
+        ("oak 0.333, beech 0.333, spruce 0.333", "100 / 100 / 100"),
+        ("oak 1, 10..30 yr", "45 / none / 100"),
+        ("oak 1, 80..120 yr", "60 / none / 100"),
+        ("oak 1, acid..calcareous", "75 / none / 100"),
+        ("oak 1, 10..60 m2", "60 / none / 100"),
+        // Which critical load counts is open where conifers may lead.
+        ("spruce 0.4, broadleaf 0.6, N 11", "37.5 / none / 100"),
+        ("spruce 0.6, ash 0.4, N 11", "56.25 / 56.25 / 56.25"),
+        ("oak 0.6, spruce 0.4, N 11", "100 / 100 / 100"),
+    ] {
+        assert_eq!(told(roots(text)), expected, "{text}");
+    }
+    assert_eq!(
+        told(roots("oak 0.6, spruce 0.4, inconsistent")),
+        "100 / none / 100"
+    );
+}
+
+#[test]
+fn layers_below_and_above_raise_the_canopy_by_their_weight() {
+    for (text, expected) in [
+        // 0.3 of a full understorey of hosts: 0.3 / (0.3 + 0.5 * 0.7).
+        ("ash 1, under hazel 1", "46.15 / 46.15 / 46.15"),
+        ("ash 1, under elder 1", "0 / 0 / 0"),
+        ("oak 1, under hazel 1", "100 / 100 / 100"),
+        ("maple 1, retained oak 1", "46.15 / 46.15 / 46.15"),
+        // No canopy told: it may be anything.
+        ("under hazel 1", "46.15 / none / 100"),
+    ] {
+        assert_eq!(told(roots(text)), expected, "{text}");
+    }
+}
+
+#[test]
+fn wood_and_litter_are_values_of_their_own() {
+    let potential = |text| assess(&stand(text), Knowledge::shipped());
+    let of = |value: ViewValue| value.known().copied().map(told);
+    for (text, wood, litter) in [
+        ("ash 1, deadwood much, moist", Some("100 / 100 / 100"), None),
+        ("ash 1, deadwood little, dry", Some("18 / 18 / 18"), None),
+        ("ash 1, edge, fresh", None, Some("72 / 72 / 72")),
+        ("ash 1, closed, fresh", None, Some("36 / 36 / 36")),
+        ("ash 1, deadwood none, moist", Some("0 / 0 / 0"), None),
+        ("ash 1, deadwood 20, wet", Some("45 / 45 / 45"), None),
+        ("ash 1, deadwood ?", Some("0 / none / 100"), None),
+        ("ash 1, setting ?, moist", None, Some("40 / none / 100")),
+        ("ash 1, park, moisture ?", None, Some("60 / none / 100")),
+        ("SB 1, hedge, moist", None, Some("100 / 100 / 100")),
+        ("ash 1, moist", None, None),
+    ] {
+        let found = potential(text);
+        assert_eq!(of(found.wood).as_deref(), wood, "wood of {text}");
+        assert_eq!(of(found.litter).as_deref(), litter, "litter of {text}");
+        // The three views are never added: what lies on the ground does not touch the trees' value.
+        if text.starts_with("ash") {
+            assert_eq!(found.roots.known().map(|value| value.value), Some(0.0), "{text}");
+        }
+    }
+    assert_eq!(potential("ash 1").wood, ViewValue::NotAssessed);
+}
+
+/// A published pair: name and source, the better stand, the poorer one, their values.
+type Pair = (&'static str, &'static str, &'static str, f64, f64);
+
+#[test]
+fn published_pairs_keep_their_order() {
+    // Which stand bears more is published (abstracts read); the stands' values for age, density and site are ours, and
+    // the curves were drawn with these abstracts at hand: consistency, not validation.
+    let pairs: [Pair; 9] = [
+        (
+            "O1 oak and pine above Cupressus plantation: ectomycorrhizal trees within Cupressus lusitanica plantations, Mexico",
+            "oak 0.5, pine 0.5",
+            "Cupressus lusitanica 1",
+            100.0,
+            0.0,
+        ),
+        (
+            "O2 spruce forest above pine bog: Ohenoja 1974",
+            "spruce 1, fresh",
+            "pine 1, wet",
+            100.0,
+            40.0,
+        ),
+        (
+            "O3 pine heath above pine bog: Ohenoja 1974",
+            "pine 1, dry",
+            "pine 1, wet",
+            60.0,
+            40.0,
+        ),
+        (
+            "O5 after increment thinning above the same stand dense: Egli & Ayer 2009",
+            "beech 1, 30 m2",
+            "beech 1, 45 m2",
+            100.0,
+            83.33,
+        ),
+        (
+            "O6 Scots pine at 20 m2/ha above 5: Bonet et al. 2008",
+            "pine 1, 20 m2",
+            "pine 1, 5 m2",
+            100.0,
+            35.0,
+        ),
+        (
+            "O7 Scots pine at 20 m2/ha above 55: Bonet et al. 2008",
+            "pine 1, 20 m2",
+            "pine 1, 55 m2",
+            100.0,
+            67.5,
+        ),
+        (
+            "O8 spruce of 28 years above 5 years: Tahvanainen et al. 2016",
+            "spruce 1, 28 yr, 25 m2",
+            "spruce 1, 5 yr, 3 m2",
+            97.0,
+            3.15,
+        ),
+        (
+            "O9 Scots pine of 51-70 years above 0-15: Martinez-Pena et al. 2012",
+            "pine 1, 60 yr",
+            "pine 1, 8 yr",
+            100.0,
+            33.0,
+        ),
+        (
+            "O13 spruce without added nitrogen above fertilised: Nilsson & Wallander 2003",
+            "spruce 1, N 4",
+            "spruce 1, N 16",
+            100.0,
+            52.27,
+        ),
+    ];
+    for (name, better, poorer, high, low) in pairs {
+        let (better, poorer) = (roots(better).value, roots(poorer).value);
+        assert!(better > poorer, "{name}: {better} and {poorer}");
+        assert_eq!(
+            (digits(better), digits(poorer)),
+            (digits(high), digits(low)),
+            "{name}"
+        );
+    }
+}
+
+#[test]
+fn known_misses_stay_known() {
+    // Reported, not tuned away. O10: pine of two species must tie in an index that knows only the type. O4 and the
+    // Karelian table contradict each other; O15 contradicts an age curve that never falls.
+    assert_eq!(
+        roots("Pinus sylvestris 1, 20 m2"),
+        roots("Pinus nigra 1, 20 m2"),
+        "O10"
+    );
+    let young = roots("Pinus pinaster 1, 15 yr").value;
+    let old = roots("Pinus pinaster 1, 60 yr").value;
+    assert!(
+        young < old,
+        "O15: Taye et al. 2016 say the young stand bears more"
+    );
+    let spruce = roots("spruce 1, fresh").value;
+    let heath = roots("pine 1, dry").value;
+    assert!(spruce > heath, "O4 as in Ohenoja 1974; Karelia says the reverse");
+    // V. Shubin's seven types of Karelia (kg/ha of an average year, young stands on dry soils); the page calls its own
+    // figures rough. Moisture classes are ours.
+    let types = [
+        ("pine 1, dry", 66.0),
+        ("pine 1, fresh", 87.0),
+        ("pine 1, moist", 72.0),
+        ("spruce 1, fresh", 17.0),
+        ("spruce 1, moist", 24.0),
+        ("birch 1, fresh", 93.0),
+        ("aspen 1, fresh", 65.0),
+    ];
+    let ours: Vec<f64> = types.iter().map(|(text, _)| roots(text).value).collect();
+    let theirs: Vec<f64> = types.iter().map(|(_, yielded)| *yielded).collect();
+    let agreement = spearman(&ours, &theirs);
+    assert_eq!(
+        digits(agreement),
+        "0.24",
+        "the model does not reproduce the Karelian table, and says so"
+    );
+}
+
+/// Spearman's rank correlation, ties by mean rank.
+fn spearman(a: &[f64], b: &[f64]) -> f64 {
+    let ranks = |values: &[f64]| -> Vec<f64> {
+        values
+            .iter()
+            .map(|x| {
+                let below = values.iter().filter(|y| *y < x).count();
+                let equal = values.iter().filter(|y| *y == x).count();
+                below as f64 + (equal as f64 + 1.0) / 2.0
+            })
+            .collect()
+    };
+    let (a, b) = (ranks(a), ranks(b));
+    let mean = (a.len() as f64 + 1.0) / 2.0;
+    let sum = |x: &[f64], y: &[f64]| -> f64 { x.iter().zip(y).map(|(x, y)| (x - mean) * (y - mean)).sum() };
+    sum(&a, &b) / (sum(&a, &a) * sum(&b, &b)).sqrt()
+}
+
+#[test]
+fn what_every_forester_knows_of_trees() {
+    // Common practice of collectors and foresters.
+    for alone in [
+        "maple", "elm", "rowan", "apple", "pear", "ash", "cherry", "walnut", "yew", "thuja", "robinia",
+        "hawthorn",
+    ] {
+        let value = roots(&format!("{alone} 1, {BEST}"));
+        assert_eq!((value.high, value.step), (0.0, Step::Bare), "{alone}");
+    }
+    for promising in [
+        "oak", "spruce", "birch", "beech", "hornbeam", "larch", "pine", "fir", "hazel", "lime",
+    ] {
+        let value = roots(&format!("{promising} 1, {BEST}"));
+        assert_eq!((value.low, value.step), (100.0, Step::Rich), "{promising}");
+    }
+    for between in ["alder", "willow", "aspen"] {
+        let value = roots(&format!("{between} 1, {BEST}"));
+        assert!(
+            value.low > 0.0 && value.high < 100.0,
+            "{between} lies between: {value:?}"
+        );
+        assert!(
+            value.mid.is_some_and(|mid| mid > 50.0 && mid < 100.0),
+            "{between}: {value:?}"
+        );
+    }
+}
