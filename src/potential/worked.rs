@@ -198,7 +198,7 @@ fn groups_and_classes_are_ranges() {
         ("oak 1, acid..calcareous", "75 / none / 100"),
         ("oak 1, 10..60 m2", "60 / none / 100"),
         // Which critical load counts is open where conifers may lead.
-        ("spruce 0.4, broadleaf 0.6, N 11", "37.5 / none / 100"),
+        ("spruce 0.4, broadleaf 0.6, N 11", "42.86 / none / 100"),
         ("spruce 0.6, ash 0.4, N 11", "56.25 / 56.25 / 56.25"),
         ("oak 0.6, spruce 0.4, N 11", "100 / 100 / 100"),
     ] {
