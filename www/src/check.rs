@@ -6,6 +6,7 @@
 use crate::browser::{Browser, wasm_test_runner};
 use crate::element;
 use crate::engine;
+use crate::notices;
 use crate::places::Places;
 use crate::programs::{line_of, program, run_reading};
 use crate::serve;
@@ -194,6 +195,12 @@ impl Checks<'_> {
         if built.is_err() {
             return Ok(());
         }
+        let began = Instant::now();
+        let shippable = notices::of_everything(self.places);
+        if let Err(trouble) = &shippable {
+            println!("error: {trouble:#}");
+        }
+        self.record("third-party licences", Tally::one(shippable.is_ok()), began);
         let address = serve::in_background(&self.places.dist, &self.places.root.join("tests/e2e/fixtures"))?;
         let mut command = program("node", &self.places.root);
         command

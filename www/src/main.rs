@@ -1,16 +1,21 @@
 //! The build tool of the element: builds, serves, measures, packs and tests it (`cargo www ...`).
 //!
-//! In: the work tree. Out: `www/dist`, a local server, a versioned folder, or a count of what passed and failed.
+//! In: the work tree. Out: `www/dist`, a local server, a table of sizes, a versioned folder, or a count of what passed
+//! and failed.
 //! The work itself lies in the modules; this file only reads the command line.
 
 mod browser;
 mod check;
 mod element;
 mod engine;
+mod licences;
+mod notices;
+mod pack;
 mod places;
 mod programs;
 mod serve;
 mod setup;
+mod sizes;
 mod tally;
 
 use clap::{Parser, Subcommand};
@@ -38,6 +43,10 @@ enum Command {
         #[arg(long)]
         no_build: bool,
     },
+    /// Build, then pack the element into one folder under its version, with digests and third-party notices.
+    Bundle,
+    /// Build, then print the size of each file: as it is, and as it travels.
+    Sizes,
     /// Check and test everything, or one part; the last line says how many passed and failed.
     Test {
         /// Run this part alone.
@@ -65,6 +74,14 @@ fn run(command: Command) -> anyhow::Result<ExitCode> {
                 build(&places)?;
             }
             serve::until_stopped(&places, port)?;
+        }
+        Command::Bundle => {
+            build(&places)?;
+            pack::into_folder(&places)?;
+        }
+        Command::Sizes => {
+            build(&places)?;
+            sizes::print(&places.dist)?;
         }
         Command::Test { only } => return check::all(&places, only),
     }

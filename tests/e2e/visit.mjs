@@ -1,0 +1,234 @@
+/*
+ * One visitor at one page of the served build.
+ *
+ * In: HOSTWOOD_SITE (the served address), HOSTWOOD_BROWSER (the browser's program), HOSTWOOD_SCREENSHOTS (a folder);
+ * a test says what the visitor does. Out: a Node test that fails also when the page complained, broke its content
+ * policy, asked another origin for anything, or left anything behind in the browser. What the visitor should see is
+ * left to the tests; they find things by role and name, as the catalogue words them.
+ */
+import { createRequire } from "node:module";
+import { mkdir, readFile } from "node:fs/promises";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import assert from "node:assert/strict";
+
+const require = createRequire(new URL("../../www/package.json", import.meta.url));
+const { chromium } = require("playwright-core");
+const axeSource = await readFile(require.resolve("axe-core/axe.min.js"), "utf8");
+const catalogue = JSON.parse(await readFile(new URL("../../www/locales/en.json", import.meta.url), "utf8"));
+
+const site = needed("HOSTWOOD_SITE");
+const screenshots = needed("HOSTWOOD_SCREENSHOTS");
+
+/** A desktop screen and a phone's. */
+export const WIDE = { width: 1280, height: 800 };
+export const NARROW = { width: 390, height: 844 };
+
+/** A Saturday in the season of most kinds. */
+export const SEPTEMBER = "2026-09-12";
+
+/** Rules of success criteria of WCAG 2.2 A and AA, and of good practice. */
+const AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
+
+/** Reading a map may take long on a busy machine; a visitor who waits longer has been let down. */
+const PATIENCE = 20_000;
+
+let browser;
+
+before(async () => {
+  browser = await chromium.launch({
+    executablePath: needed("HOSTWOOD_BROWSER"),
+    chromiumSandbox: process.getuid?.() !== 0,
+    args: [
+      "--disable-gpu",
+      "--disable-quic",
+      "--no-first-run",
+      "--disable-background-networking",
+      "--disable-component-update",
+      "--disable-sync",
+      "--disable-dev-shm-usage",
+    ],
+  });
+});
+
+after(async () => browser?.close());
+
+/**
+ * A test in which a visitor does `steps`.
+ *
+ * Options: size, scheme ("light" or "dark"), touch, and `complaints`: what the page may say on its console because
+ * the test gives it a reason to, as regular expressions; each must be met at least once.
+ */
+export function visit(name, options, steps) {
+  test(name, { timeout: 120_000 }, async () => {
+    const { size = WIDE, scheme = "light", touch = false, complaints = [], reducedMotion = "reduce" } = options;
+    const context = await browser.newContext({
+      viewport: size,
+      colorScheme: scheme,
+      hasTouch: touch,
+      isMobile: touch,
+      reducedMotion,
+      locale: "en-GB",
+      timezoneId: "Europe/Vienna",
+    });
+    context.setDefaultTimeout(PATIENCE);
+    try {
+      const page = await context.newPage();
+      const visitor = new Visitor(page, name);
+      await visitor.watch();
+      await steps(visitor);
+      await visitor.leaveNoTrace(complaints);
+    } finally {
+      await context.close();
+    }
+  });
+}
+
+class Visitor {
+  #name;
+  #said = [];
+  #asked = [];
+
+  constructor(page, name) {
+    this.page = page;
+    this.#name = name;
+  }
+
+  async watch() {
+    const { page } = this;
+    page.on("console", (message) => {
+      if (message.type() === "error") this.#said.push(message.text());
+    });
+    page.on("pageerror", (error) => this.#said.push(String(error)));
+    page.on("request", (request) => this.#asked.push(request.url()));
+    await page.addInitScript(() => {
+      window.watched = { longTasks: [], breaches: [] };
+      document.addEventListener("securitypolicyviolation", (event) => {
+        window.watched.breaches.push(`${event.violatedDirective}: ${event.blockedURI || event.sample}`);
+      });
+      new PerformanceObserver((list) => {
+        for (const { startTime, duration } of list.getEntries()) {
+          window.watched.longTasks.push({ startTime, duration });
+        }
+      }).observe({ type: "longtask", buffered: true });
+    });
+  }
+
+  /** The demo, on a day in the season. */
+  async openDemo({ day = SEPTEMBER } = {}) {
+    await this.page.goto(site, { waitUntil: "commit" });
+    await this.page.locator("hostwood-map").evaluate((map, value) => map.setAttribute("day", value), day);
+    await this.ready();
+  }
+
+  /** An empty page with one element on it; attribute values are addresses below /fixtures/. */
+  async openMap(attributes) {
+    await this.page.goto(new URL("fixtures/empty.html", site).href);
+    await this.page.evaluate((given) => {
+      const map = document.createElement("hostwood-map");
+      for (const [name, value] of Object.entries(given)) map.setAttribute(name, value);
+      document.querySelector("main").append(map);
+    }, attributes);
+  }
+
+  /** Waits until the map can be used. */
+  async ready() {
+    await this.heard(/^The map is ready|shown$/);
+  }
+
+  /** Waits until the live region has said something like this. */
+  async heard(pattern) {
+    await this.page.getByRole("status").filter({ hasText: pattern }).first().waitFor({ state: "attached" });
+  }
+
+  get list() {
+    return this.page.getByRole("region", { name: say("ui.list.label"), exact: true });
+  }
+
+  get rows() {
+    return this.list.getByRole("table").locator("tbody").getByRole("row");
+  }
+
+  get sheet() {
+    return this.page.getByRole("complementary", { name: say("ui.sheet.label") });
+  }
+
+  get map() {
+    return this.page.getByRole("application", { name: say("ui.map.label") });
+  }
+
+  async openList() {
+    await this.page.getByRole("button", { name: say("ui.list"), exact: true }).click();
+    await this.rows.first().waitFor();
+  }
+
+  /** Text of an element as a reader meets it, on one line. */
+  async read(locator) {
+    return (await locator.innerText()).replaceAll(/\s+/g, " ").trim();
+  }
+
+  async screenshot(state) {
+    await mkdir(screenshots, { recursive: true });
+    const file = `${this.#name}-${state}`.toLowerCase().replaceAll(/[^a-z0-9]+/g, "-");
+    await this.page.screenshot({ path: join(screenshots, `${file}.png`) });
+  }
+
+  /** Fails unless axe finds nothing to complain about in what is on the screen. */
+  async isAccessible(state) {
+    await this.screenshot(state);
+    await this.page.evaluate(axeSource);
+    const { violations, passes } = await this.page.evaluate(
+      (tags) => window.axe.run(document, { runOnly: { type: "tag", values: tags }, resultTypes: ["violations"] }),
+      AXE_TAGS,
+    );
+    assert.ok(passes.length > 10, `axe looked at almost nothing: ${passes.length} rules passed`);
+    const found = violations.flatMap(({ id, help, nodes }) =>
+      nodes.map(({ target, failureSummary }) => `${id} (${help}) at ${target.flat().join(" ")}: ${failureSummary}`),
+    );
+    assert.deepEqual(found, [], `${state}:\n${found.join("\n")}`);
+  }
+
+  /** Tasks on the page's main thread that took longer than `limit` milliseconds, so far. */
+  async longTasks(limit) {
+    const tasks = await this.page.evaluate(() => window.watched.longTasks);
+    return tasks.filter(({ duration }) => duration > limit);
+  }
+
+  /** Paths of everything the page and its worker asked the site for. */
+  get askedFor() {
+    return this.#asked.filter((address) => address.startsWith(site)).map((address) => new URL(address).pathname);
+  }
+
+  async leaveNoTrace(complaints) {
+    const breaches = await this.page.evaluate(() => window.watched.breaches);
+    assert.deepEqual(breaches, [], "the content policy was broken");
+    const unexpected = this.#said.filter((text) => !complaints.some((pattern) => pattern.test(text)));
+    assert.deepEqual(unexpected, [], "the page complained on its console");
+    const unmet = complaints.filter((pattern) => !this.#said.some((text) => pattern.test(text)));
+    assert.deepEqual(unmet, [], "the page was expected to complain on its console");
+    const foreign = this.#asked.filter((address) => !/^(data:|blob:)/.test(address) && !address.startsWith(site));
+    assert.deepEqual(foreign, [], "something was asked of another origin");
+    const kept = await this.page.evaluate(async () => ({
+      cookies: document.cookie,
+      local: localStorage.length,
+      session: sessionStorage.length,
+      databases: (await indexedDB.databases()).length,
+      caches: (await caches.keys()).length,
+    }));
+    assert.deepEqual(kept, { cookies: "", local: 0, session: 0, databases: 0, caches: 0 }, "something was kept");
+  }
+}
+
+/** The catalogue's words for a key, as the element says them in English. */
+export function say(key, args = {}) {
+  const entry = catalogue[key];
+  assert.ok(entry !== undefined, `the catalogue has no \`${key}\``);
+  const text = typeof entry === "string" ? entry : args.n === 1 ? entry.one : entry.other;
+  return text.replaceAll(/\{(\w+)\}/g, (whole, name) => args[name] ?? whole);
+}
+
+function needed(name) {
+  const value = process.env[name];
+  if (!value) throw new Error(`${name} is not set; run these tests with \`cargo www test --only e2e\``);
+  return value;
+}
