@@ -1,1 +1,45 @@
-//! A region's rule book: reading, verdicts, mistakes.
+//! A region's rule book: reading it, and what it says of a stand on a day for a visitor.
+//!
+//! ```text
+//! bytes ─> document ─> reading ──> RuleBook ─┬─> zone: Membership, once a stand
+//!                                            └─> law: one day, one visitor ──> Answer, Verdict
+//! ```
+//!
+//! What always holds: silence is never permission; a rule softens another only by naming it; what is not known is not
+//! known. Words are left to whoever shows them: a verdict is message keys with arguments, and the books' own texts.
+
+pub mod amount;
+pub mod book;
+pub mod condition;
+pub mod days;
+mod document;
+pub mod examples;
+pub mod gear;
+mod grounds;
+pub mod kind;
+pub mod law;
+mod limits;
+pub mod message;
+pub mod mistake;
+pub mod names;
+mod next;
+mod possible;
+mod reading;
+pub mod verdict;
+mod weigh;
+pub mod zone;
+
+pub use amount::{Amount, Dimension, Unit};
+pub use book::{BookState, Protected, Question, Rule, RuleBook, Source, SourceKind};
+pub use gear::{Container, Gear};
+pub use kind::{Kind, Provision};
+pub use law::{Law, verdict};
+pub use message::{Arg, KEYS, Message};
+pub use mistake::{Mistake, Severity};
+pub use names::{Contact, Taxon, TaxonSet, Texts};
+pub use reading::Read;
+pub use verdict::{Answer, Effect, Finding, Limit, Next, RuleAt, Verdict, Why};
+pub use zone::{Membership, Part, Subject};
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,684 @@
+//! The text of a rule book as a tree that remembers where everything stood. In go bytes, out come values with their
+//! line, column and path, and a list of mistakes that grows while they are read. What the fields mean is left to
+//! `reading`.
+
+use jsonc_parser::ast::{ObjectPropName, Value};
+use jsonc_parser::common::{Range, Ranged as _};
+use jsonc_parser::errors::{ParseError, ParseErrorKind};
+use jsonc_parser::{CollectOptions, ParseOptions, parse_to_ast};
+
+use super::mistake::{Mistake, Severity};
+
+/// A rule book longer than this many bytes is not opened.
+pub(super) const GREATEST_LENGTH: usize = 8 * 1024 * 1024;
+/// Nesting deeper than this is refused. Outlines need six levels below their zone.
+const GREATEST_DEPTH: usize = 16;
+/// After this many mistakes the rest is left off.
+const MOST_MISTAKES: usize = 200;
+
+/// Where lines begin, and the mistakes found so far.
+pub(super) struct Log<'t> {
+    text: &'t str,
+    line_starts: Vec<usize>,
+    mistakes: Vec<Mistake>,
+    /// The book's format is newer than this engine: fields not known may be new ones.
+    newer: bool,
+    /// How many fields of a newer format were left unread.
+    unread: usize,
+}
+
+/// A value with its path.
+#[derive(Clone)]
+pub(super) struct Item<'v> {
+    pub(super) value: &'v Value<'v>,
+    range: Range,
+    pointer: String,
+    /// The path in words, `rule `daily` › quantity`.
+    words: String,
+    /// The field's own name, for messages.
+    name: String,
+}
+
+/// An object whose fields are taken one by one; what is left at the end is unknown.
+pub(super) struct Fields<'v> {
+    object: Item<'v>,
+    fields: Vec<(String, Item<'v>, bool)>,
+}
+
+impl<'t> Log<'t> {
+    /// Starts a list of mistakes over a text.
+    pub(super) fn new(text: &'t str) -> Log<'t> {
+        let line_starts = std::iter::once(0)
+            .chain(text.match_indices('\n').map(|(at, _)| at + 1))
+            .collect();
+        Log {
+            text,
+            line_starts,
+            mistakes: Vec::new(),
+            newer: false,
+            unread: 0,
+        }
+    }
+
+    /// Line and column of a byte, both from 1, columns in characters.
+    fn place(&self, byte: usize) -> (u32, u32) {
+        let line = self.line_starts.partition_point(|start| *start <= byte).max(1);
+        let start = self.line_starts.get(line - 1).copied().unwrap_or(0);
+        let column = self
+            .text
+            .get(start..byte)
+            .map_or(1, |before| before.chars().count() + 1);
+        (
+            u32::try_from(line).unwrap_or(u32::MAX),
+            u32::try_from(column).unwrap_or(u32::MAX),
+        )
+    }
+
+    /// Line and column at which an item begins.
+    pub(super) fn place_of(&self, item: &Item<'_>) -> (u32, u32) {
+        self.place(item.range.start)
+    }
+
+    fn push(&mut self, code: &'static str, severity: Severity, at: &Item<'_>, clauses: Clauses) {
+        if self.mistakes.len() >= MOST_MISTAKES {
+            return;
+        }
+        let (line, column) = self.place(at.range.start);
+        self.mistakes.push(Mistake {
+            code,
+            severity,
+            pointer: at.pointer.clone(),
+            line,
+            column,
+            path_in_words: at.words.clone(),
+            found: clauses.0,
+            expected: clauses.1,
+            advice: clauses.2,
+        });
+    }
+
+    /// Takes fields that are not known for new ones from here on: they are left unread with a warning.
+    pub(super) fn expect_newer(&mut self) {
+        self.newer = true;
+    }
+
+    /// How many fields of a newer format were left unread so far. What holds such a field cannot be relied on.
+    pub(super) fn unread(&self) -> usize {
+        self.unread
+    }
+
+    /// Notes a mistake that refuses the book.
+    pub(super) fn refuse(
+        &mut self,
+        code: &'static str,
+        at: &Item<'_>,
+        found: impl Into<String>,
+        expected: impl Into<String>,
+        advice: impl Into<String>,
+    ) {
+        self.push(
+            code,
+            Severity::Error,
+            at,
+            Clauses(found.into(), expected.into(), advice.into()),
+        );
+    }
+
+    /// Notes something that should be looked at.
+    pub(super) fn warn(
+        &mut self,
+        code: &'static str,
+        at: &Item<'_>,
+        found: impl Into<String>,
+        expected: impl Into<String>,
+        advice: impl Into<String>,
+    ) {
+        self.push(
+            code,
+            Severity::Warning,
+            at,
+            Clauses(found.into(), expected.into(), advice.into()),
+        );
+    }
+
+    /// Whether the book has to be refused.
+    pub(super) fn is_refused(&self) -> bool {
+        self.mistakes
+            .iter()
+            .any(|mistake| mistake.severity == Severity::Error)
+    }
+
+    /// All mistakes in the order of the text.
+    pub(super) fn into_mistakes(mut self) -> Vec<Mistake> {
+        self.mistakes
+            .sort_by_key(|mistake| (mistake.line, mistake.column));
+        self.mistakes
+    }
+
+    /// What stands at the item, cut to a length fit for a message.
+    fn excerpt(&self, range: Range) -> String {
+        excerpt(self.text.get(range.start..range.end).unwrap_or_default())
+    }
+}
+
+struct Clauses(String, String, String);
+
+/// Cuts a piece of text for a message: one line, at most forty characters.
+pub(super) fn excerpt(text: &str) -> String {
+    let line = text.split('\n').next().unwrap_or_default().trim_end();
+    let mut cut: String = line.chars().take(40).collect();
+    if cut.len() < text.trim_end().len() {
+        cut.push('…');
+    }
+    cut
+}
+
+/// Opens the text and hands its root to `read`; a text that is not JSON gives one mistake that says why.
+///
+/// # Errors
+/// All mistakes, if the text is no JSON or `read` found one that refuses the book.
+pub(super) fn open<T>(
+    bytes: &[u8],
+    read: impl FnOnce(&Item<'_>, &mut Log<'_>) -> Option<T>,
+) -> Result<(T, Vec<Mistake>), Vec<Mistake>> {
+    let whole = |code, found: String, advice: &str| {
+        vec![Mistake {
+            code,
+            severity: Severity::Error,
+            pointer: String::new(),
+            line: 1,
+            column: 1,
+            path_in_words: String::new(),
+            found,
+            expected: "a rule book in JSON".to_owned(),
+            advice: advice.to_owned(),
+        }]
+    };
+    if bytes.len() > GREATEST_LENGTH {
+        return Err(whole(
+            "too-large",
+            format!("the file has {} bytes", bytes.len()),
+            "keep it under 8 MiB: simplify the outlines of the zones",
+        ));
+    }
+    let text = match std::str::from_utf8(bytes) {
+        Ok(text) => text.strip_prefix('\u{feff}').unwrap_or(text),
+        Err(error) => {
+            return Err(whole(
+                "not-utf8",
+                format!("byte {} is not UTF-8", error.valid_up_to() + 1),
+                "save the file in the encoding UTF-8",
+            ));
+        }
+    };
+    let trimmed = text.trim();
+    if trimmed.is_empty() {
+        return Err(whole(
+            "empty",
+            "the file is empty".to_owned(),
+            "check that the address of the rule book is right",
+        ));
+    }
+    if trimmed.starts_with('<') {
+        return Err(whole(
+            "not-json",
+            "the file is a web page".to_owned(),
+            "check the address: an error or login page may have been sent instead of the rule book",
+        ));
+    }
+    let strict = ParseOptions {
+        allow_comments: false,
+        allow_loose_object_property_names: false,
+        allow_trailing_commas: false,
+        allow_missing_commas: false,
+        allow_single_quoted_strings: false,
+        allow_hexadecimal_numbers: false,
+        allow_unary_plus_numbers: false,
+        allow_bare_decimal_point_numbers: false,
+        allow_non_finite_numbers: false,
+        allow_extended_string_escapes: false,
+    };
+    let mut log = Log::new(text);
+    let parsed = match parse_to_ast(text, &CollectOptions::default(), &strict) {
+        Ok(parsed) => parsed.value,
+        Err(error) => {
+            let start = error.range().start;
+            let (line, column) = log.place(start);
+            let (code, found, advice) = not_json(&error, text);
+            return Err(vec![Mistake {
+                line,
+                column,
+                code,
+                ..whole(code, found, advice).remove(0)
+            }]);
+        }
+    };
+    let Some(root) = &parsed else {
+        return Err(whole("empty", "the file is empty".to_owned(), ""));
+    };
+    let item = Item {
+        value: root,
+        range: root.range(),
+        pointer: String::new(),
+        words: String::new(),
+        name: "the file".to_owned(),
+    };
+    if depth(root, 0) > GREATEST_DEPTH {
+        log.refuse(
+            "too-deep",
+            &item,
+            format!("values are nested more than {GREATEST_DEPTH} deep"),
+            "",
+            "name parts as zones of their own and refer to them",
+        );
+        return Err(log.into_mistakes());
+    }
+    let value = read(&item, &mut log);
+    match value {
+        Some(value) if !log.is_refused() => Ok((value, log.into_mistakes())),
+        _ => Err(log.into_mistakes()),
+    }
+}
+
+/// How deep a value nests.
+fn depth(value: &Value<'_>, above: usize) -> usize {
+    if above > GREATEST_DEPTH {
+        return above;
+    }
+    match value {
+        Value::Object(object) => object
+            .properties
+            .iter()
+            .map(|property| depth(&property.value, above + 1))
+            .max()
+            .unwrap_or(above + 1),
+        Value::Array(array) => array
+            .elements
+            .iter()
+            .map(|element| depth(element, above + 1))
+            .max()
+            .unwrap_or(above + 1),
+        _ => above,
+    }
+}
+
+/// Words for a text that is not JSON.
+fn not_json(error: &ParseError, text: &str) -> (&'static str, String, &'static str) {
+    let rest = text.get(error.range().start..).unwrap_or_default();
+    let here = excerpt(
+        rest.get(..rest.len().min(rest.find('\n').unwrap_or(rest.len())))
+            .unwrap_or_default(),
+    );
+    let smart = |c: char| {
+        matches!(
+            c,
+            '\u{201c}' | '\u{201d}' | '\u{201e}' | '\u{2018}' | '\u{2019}' | '«' | '»'
+        )
+    };
+    if rest.starts_with(smart) {
+        return (
+            "quotes",
+            format!("typographic quotation marks at `{here}`"),
+            "write straight quotation marks \" instead; word processors change them",
+        );
+    }
+    match error.kind() {
+        ParseErrorKind::CommentsNotAllowed | ParseErrorKind::UnterminatedCommentBlock => (
+            "comment",
+            format!("a comment at `{here}`"),
+            "take it out: JSON (RFC 8259) has no comments",
+        ),
+        ParseErrorKind::TrailingCommasNotAllowed => (
+            "trailing-comma",
+            "a comma after the last entry".to_owned(),
+            "take the comma out",
+        ),
+        ParseErrorKind::SingleQuotedStringsNotAllowed => (
+            "quotes",
+            format!("single quotation marks at `{here}`"),
+            "write \" instead",
+        ),
+        ParseErrorKind::ExpectedComma => (
+            "missing-comma",
+            "two entries with no comma between them".to_owned(),
+            "put a comma here",
+        ),
+        ParseErrorKind::UnterminatedArray | ParseErrorKind::UnterminatedObject => (
+            "cut-off",
+            "the text ends before this is closed".to_owned(),
+            "the file may have been cut off while it was copied; copy it again",
+        ),
+        ParseErrorKind::MultipleRootJsonValues => (
+            "not-json",
+            format!("more text after the end at `{here}`"),
+            "keep one rule book to a file",
+        ),
+        ParseErrorKind::NestingDepthExceeded => (
+            "too-deep",
+            format!("values are nested more than {GREATEST_DEPTH} deep"),
+            "name parts as zones of their own and refer to them",
+        ),
+        _ => (
+            "not-json",
+            format!("`{here}` cannot stand here"),
+            "check commas, quotation marks and brackets just before this place",
+        ),
+    }
+}
+
+impl<'v> Item<'v> {
+    /// The field's own name as a message quotes it.
+    pub(super) fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The same item under other words, once its id is known.
+    pub(super) fn called(mut self, words: String) -> Item<'v> {
+        self.words = words;
+        self
+    }
+
+    /// Where it stands, as a JSON Pointer.
+    pub(super) fn pointer(&self) -> &str {
+        &self.pointer
+    }
+
+    /// Whether it is a list.
+    pub(super) fn is_list(&self) -> bool {
+        matches!(self.value, Value::Array(_))
+    }
+
+    /// Whether it is an object.
+    pub(super) fn is_object(&self) -> bool {
+        matches!(self.value, Value::Object(_))
+    }
+
+    /// Whether it is a number.
+    pub(super) fn is_number(&self) -> bool {
+        matches!(self.value, Value::NumberLit(_))
+    }
+
+    /// Whether it is true or false.
+    pub(super) fn is_flag(&self) -> bool {
+        matches!(self.value, Value::BooleanLit(_))
+    }
+
+    /// Whether it looks like a GeoJSON object.
+    pub(super) fn is_a_map(&self) -> bool {
+        let Value::Object(object) = self.value else {
+            return false;
+        };
+        object.get_string("type").is_some_and(|kind| {
+            matches!(
+                &*kind.value,
+                "FeatureCollection" | "Feature" | "GeometryCollection"
+            )
+        })
+    }
+
+    fn wrong_type(&self, log: &mut Log<'_>, expected: &str) {
+        let found = match self.value {
+            Value::Object(_) => "an object".to_owned(),
+            Value::Array(_) => "a list".to_owned(),
+            other => format!("`{}`", log.excerpt(other.range())),
+        };
+        let name = self.name.clone();
+        log.refuse("wrong-type", self, format!("`{name}` is {found}"), expected, "");
+    }
+
+    /// The text in it.
+    pub(super) fn text(&self, log: &mut Log<'_>) -> Option<&'v str> {
+        match self.value {
+            Value::StringLit(text) => {
+                let text: &'v str = &text.value;
+                if text.chars().any(is_hidden) {
+                    log.refuse(
+                        "hidden-characters",
+                        self,
+                        format!(
+                            "`{}` holds characters that change the direction of writing",
+                            self.name
+                        ),
+                        "",
+                        "take them out: they can make a text read as its opposite",
+                    );
+                    return None;
+                }
+                if text.len() > 4096 {
+                    log.refuse(
+                        "too-long",
+                        self,
+                        format!("`{}` has {} bytes", self.name, text.len()),
+                        "at most 4096",
+                        "shorten it and link the law instead of copying it",
+                    );
+                    return None;
+                }
+                Some(text)
+            }
+            _ => {
+                self.wrong_type(log, "text in quotation marks");
+                None
+            }
+        }
+    }
+
+    /// Yes or no.
+    pub(super) fn flag(&self, log: &mut Log<'_>) -> Option<bool> {
+        match self.value {
+            Value::BooleanLit(flag) => Some(flag.value),
+            _ => {
+                self.wrong_type(log, "true or false, without quotation marks");
+                None
+            }
+        }
+    }
+
+    /// A finite number.
+    pub(super) fn number(&self, log: &mut Log<'_>) -> Option<f64> {
+        let number = match self.value {
+            Value::NumberLit(number) => number.value.parse::<f64>().ok().filter(|n| n.is_finite()),
+            _ => None,
+        };
+        if number.is_none() {
+            self.wrong_type(log, "a number, without quotation marks");
+        }
+        number
+    }
+
+    /// A whole number from `low` to `high`.
+    pub(super) fn whole(&self, log: &mut Log<'_>, low: u32, high: u32) -> Option<u32> {
+        let number = match self.value {
+            Value::NumberLit(number) => number.value.parse::<u32>().ok(),
+            _ => None,
+        };
+        match number.filter(|n| (low..=high).contains(n)) {
+            Some(number) => Some(number),
+            None => {
+                self.wrong_type(log, &format!("a whole number from {low} to {high}"));
+                None
+            }
+        }
+    }
+
+    /// The entries of a list.
+    pub(super) fn list(&self, log: &mut Log<'_>) -> Option<Vec<Item<'v>>> {
+        let Value::Array(array) = self.value else {
+            self.wrong_type(log, "a list in square brackets");
+            return None;
+        };
+        Some(
+            array
+                .elements
+                .iter()
+                .enumerate()
+                .map(|(place, value)| Item {
+                    value,
+                    range: value.range(),
+                    pointer: format!("{}/{place}", self.pointer),
+                    words: self.words.clone(),
+                    name: self.name.clone(),
+                })
+                .collect(),
+        )
+    }
+
+    /// The entries of a list, or the one value as a list of one.
+    pub(super) fn one_or_list(&self, log: &mut Log<'_>) -> Option<Vec<Item<'v>>> {
+        match self.value {
+            Value::Array(_) => self.list(log),
+            _ => Some(vec![self.clone()]),
+        }
+    }
+
+    /// The fields of an object. Two fields of one name refuse the book: the last would silently win and could hide a
+    /// ban.
+    pub(super) fn fields(&self, log: &mut Log<'_>) -> Option<Fields<'v>> {
+        let Value::Object(object) = self.value else {
+            self.wrong_type(log, "an object in curly brackets");
+            return None;
+        };
+        let mut fields: Vec<(String, Item<'v>, bool)> = Vec::with_capacity(object.properties.len());
+        for property in &object.properties {
+            let name = match &property.name {
+                ObjectPropName::String(name) => name.value.to_string(),
+                ObjectPropName::Word(name) => name.value.to_owned(),
+            };
+            let item = Item {
+                value: &property.value,
+                range: property.range,
+                pointer: format!("{}/{}", self.pointer, name.replace('~', "~0").replace('/', "~1")),
+                words: self.words.clone(),
+                name: name.clone(),
+            };
+            if let Some((_, first, _)) = fields.iter().find(|(known, ..)| *known == name) {
+                let line = log.place(first.range.start).0;
+                log.refuse(
+                    "duplicate-key",
+                    &item,
+                    format!("`{}` stands here a second time", excerpt(&name)),
+                    "",
+                    format!("keep one of the two; the first is in line {line}"),
+                );
+                continue;
+            }
+            fields.push((name, item, false));
+        }
+        Some(Fields {
+            object: self.clone(),
+            fields,
+        })
+    }
+
+    /// The same, with the field's own name added to the path in words.
+    pub(super) fn fields_below(&self, log: &mut Log<'_>) -> Option<Fields<'v>> {
+        let words = if self.words.is_empty() {
+            self.name.clone()
+        } else {
+            format!("{} › {}", self.words, self.name)
+        };
+        self.clone().called(words).fields(log)
+    }
+}
+
+/// Marks of writing direction and the like, which can turn a sentence's sense round (Unicode Technical Report 36).
+fn is_hidden(c: char) -> bool {
+    matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{200e}' | '\u{200f}' | '\u{061c}')
+        || (c.is_control() && !matches!(c, '\n' | '\t'))
+}
+
+impl<'v> Fields<'v> {
+    /// The object they belong to.
+    pub(super) fn object(&self) -> &Item<'v> {
+        &self.object
+    }
+
+    /// Puts all fields under other words, once the object's id is known.
+    pub(super) fn call(&mut self, words: &str) {
+        words.clone_into(&mut self.object.words);
+        for (_, item, _) in &mut self.fields {
+            words.clone_into(&mut item.words);
+        }
+    }
+
+    /// Takes a field if it is there and not null.
+    pub(super) fn take(&mut self, name: &str) -> Option<Item<'v>> {
+        let (_, item, taken) = self.fields.iter_mut().find(|(known, ..)| known == name)?;
+        *taken = true;
+        (!matches!(item.value, Value::NullKeyword(_))).then(|| item.clone())
+    }
+
+    /// Takes a field that must be there.
+    pub(super) fn need(&mut self, name: &str, log: &mut Log<'_>, what: &str) -> Option<Item<'v>> {
+        let item = self.take(name);
+        if item.is_none() {
+            log.refuse(
+                "missing-field",
+                &self.object,
+                format!("`{name}` is missing"),
+                what,
+                "",
+            );
+        }
+        item
+    }
+
+    /// All fields by name, for objects whose keys are data.
+    pub(super) fn all(&mut self) -> Vec<(String, Item<'v>)> {
+        self.fields
+            .iter_mut()
+            .map(|(name, item, taken)| {
+                *taken = true;
+                (name.clone(), item.clone())
+            })
+            .collect()
+    }
+
+    /// Refuses every field that nobody took. `known` are all names the object may have.
+    pub(super) fn finish(self, log: &mut Log<'_>, object: &str, known: &[&str]) {
+        for (name, item, taken) in self.fields {
+            if taken || known.contains(&name.as_str()) {
+                continue;
+            }
+            let advice = match nearest(&name, known.iter().copied()) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => format!("it may have {}", one_of(known)),
+            };
+            if log.newer {
+                log.unread += 1;
+                log.warn(
+                    "newer-field",
+                    &item,
+                    format!("`{}` is not known to this version", excerpt(&name)),
+                    "",
+                    "it is left unread, and what depends on it is not known",
+                );
+                continue;
+            }
+            log.refuse(
+                "unknown-field",
+                &item,
+                format!("`{}`: no such field in {object}", excerpt(&name)),
+                "",
+                advice,
+            );
+        }
+    }
+}
+
+/// The nearest of the known words, if one is near enough to be meant.
+pub(super) fn nearest<'k>(found: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
+    let found = found.to_lowercase();
+    known
+        .into_iter()
+        .map(|word| (strsim::damerau_levenshtein(&found, &word.to_lowercase()), word))
+        .filter(|(distance, word)| *distance <= 1 + word.len() / 4)
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, word)| word)
+}
+
+/// A list of quoted words for a message.
+pub(super) fn one_of(words: &[&str]) -> String {
+    let quoted: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
+    quoted.join(", ")
+}

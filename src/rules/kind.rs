@@ -1,0 +1,386 @@
+//! The kinds of rule a book may hold, and what each of them says. These are plain values: reading them is left to
+//! `reading`, weighing them to `weigh`.
+
+use serde::{Serialize, Serializer};
+
+use super::amount::Amount;
+use super::days::DaySet;
+use super::names::Taxa;
+use crate::day::{ClockTime, YearWindow};
+use crate::names::RuleId;
+
+macro_rules! kinds {
+    ($($(#[$doc:meta])* $name:ident = $word:literal,)*) => {
+        /// What a rule is about.
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+        pub enum Kind {
+            $($(#[$doc])* $name,)*
+            /// A kind that this version does not know: its words are shown, and the answer is not known.
+            Unheard,
+        }
+
+        impl Kind {
+            /// Every kind with a name.
+            pub const ALL: &[Kind] = &[$(Kind::$name,)*];
+
+            /// The kind's name in a rule book.
+            pub fn word(self) -> &'static str {
+                match self {
+                    $(Kind::$name => $word,)*
+                    Kind::Unheard => "unheard",
+                }
+            }
+
+            /// Reads a kind's name.
+            pub fn parse(word: &str) -> Option<Kind> {
+                match word {
+                    $($word => Some(Kind::$name),)*
+                    _ => None,
+                }
+            }
+        }
+    };
+}
+
+kinds! {
+    /// So much per person and day.
+    Quantity = "quantity",
+    /// A part of another limit for some kinds of fungi together.
+    SubLimit = "sub_limit",
+    /// Several limits that stand beside each other and add up.
+    SideBySide = "side_by_side",
+    /// One of several amounts.
+    Alternative = "alternative",
+    /// A written "no limit", or a written right to collect.
+    Unlimited = "unlimited",
+    /// So many fruit bodies, or so many different kinds.
+    Count = "count",
+    /// An amount in words.
+    Qualitative = "qualitative",
+    /// A share of what stands there must stay.
+    FractionLeft = "fraction_left",
+    /// One big fruit body may be more than the limit.
+    OverweightException = "overweight_exception",
+    /// An amount for a group.
+    GroupQuota = "group_quota",
+    /// The largest group.
+    GroupSize = "group_size",
+    /// No organised events.
+    EventBan = "event_ban",
+    /// Days without collecting.
+    ClosedDays = "closed_days",
+    /// Hours with or without collecting.
+    Hours = "hours",
+    /// A time of the year with or without collecting.
+    Season = "season",
+    /// Places without collecting.
+    ClosedZone = "closed_zone",
+    /// A distance from something.
+    Distance = "distance",
+    /// Protected kinds.
+    ProtectedTaxon = "protected_taxon",
+    /// Only the listed kinds.
+    AllowList = "allow_list",
+    /// A least size.
+    MinSize = "min_size",
+    /// Stages of growth that stay.
+    LifeStage = "life_stage",
+    /// What to carry the harvest in.
+    Container = "container",
+    /// What to collect with.
+    Tool = "tool",
+    /// How to take a fruit body.
+    Method = "method",
+    /// What to do with it on the spot.
+    Processing = "processing",
+    /// Carrying and owning.
+    Transport = "transport",
+    /// A permit.
+    Permit = "permit",
+    /// The owner's consent.
+    OwnerConsent = "owner_consent",
+    /// Who may collect.
+    WhoMay = "who_may",
+    /// Minors.
+    Minor = "minor",
+    /// What the harvest is for.
+    Purpose = "purpose",
+    /// Only kinds that the collector knows.
+    Knowledge = "knowledge",
+    /// No wilful harm.
+    Destruction = "destruction",
+    /// No motor vehicles.
+    Vehicle = "vehicle",
+    /// Closed or changed by announcement.
+    Suspension = "suspension",
+    /// Lifts named rules.
+    Exemption = "exemption",
+    /// A practice that binds nobody.
+    Tolerance = "tolerance",
+    /// Checked, and no rule found.
+    NoRule = "no_rule",
+    /// Advice, not law.
+    Advice = "advice",
+    /// What a breach costs.
+    Penalty = "penalty",
+}
+
+impl Serialize for Kind {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.word())
+    }
+}
+
+/// Whom an amount is counted for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Per {
+    Person,
+    Group,
+}
+
+/// The time an amount is counted over.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Span {
+    Trip,
+    Day,
+    Week,
+    Season,
+    Year,
+}
+
+/// One amount, counted for somebody over some time.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "the names say it")]
+pub struct Quota {
+    pub amount: Amount,
+    pub per: Per,
+    pub period: Span,
+}
+
+/// What may be done, or not, with a protected kind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Act {
+    Collect,
+    Own,
+    Carry,
+    Sell,
+    Harm,
+}
+
+/// What a closed place forbids.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Forbids {
+    Collect,
+    Enter,
+}
+
+/// One end of a window of hours.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Clock {
+    /// A time on the clock of the region.
+    At(ClockTime),
+    /// So many minutes after sunrise; before it, if negative.
+    Sunrise(i16),
+    /// So many minutes after sunset; before it, if negative.
+    Sunset(i16),
+}
+
+/// A window of hours, from its first minute up to, and without, its last. It wraps midnight where `from` is later.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[expect(missing_docs, reason = "the names say it")]
+pub struct HourWindow {
+    pub from: Clock,
+    pub to: Clock,
+}
+
+/// Times with collecting, or times without.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Openness<W> {
+    /// Only within these.
+    Open(Vec<W>),
+    /// Not within these.
+    Closed(Vec<W>),
+}
+
+/// What a container is made of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Material {
+    Wicker,
+    Wood,
+    Cardboard,
+    Paper,
+    Cloth,
+    Net,
+    Metal,
+    Plastic,
+}
+
+/// What a container is like.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Form {
+    Basket,
+    Bag,
+    Box,
+    Bucket,
+    Backpack,
+}
+
+/// What a container must be, or must not be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Quality {
+    /// Keeps its shape.
+    Rigid,
+    /// Has holes or gaps, so that spores can fall and air can enter.
+    Perforated,
+    /// Without a closed lid or knot.
+    Open,
+}
+
+/// A container that may not be used: everything named here at once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize)]
+#[expect(missing_docs, reason = "the names say it")]
+pub struct BadContainer {
+    pub material: Option<Material>,
+    pub form: Option<Form>,
+    /// `Some(true)`: only if it has no openings; `Some(false)`: only if it has.
+    pub closed: Option<bool>,
+}
+
+/// Tools that laws name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Tool {
+    Rake,
+    Hook,
+    Hoe,
+    Shovel,
+    Trowel,
+    Fork,
+    Stick,
+    Knife,
+    Scissors,
+}
+
+/// What has to be done with a fruit body, or must not be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Handling {
+    /// Clean it roughly where it was found.
+    CleanOnTheSpot,
+    /// Keep it so that its kind can still be told.
+    KeepWhole,
+    /// Cut it in half where it was found.
+    Halve,
+    /// Cut the stem.
+    Cut,
+    /// Turn or pull it out whole.
+    TakeWhole,
+    /// Close the hole again.
+    CloseTheHole,
+    /// Work it up where it was found.
+    Process,
+}
+
+/// What an obligation asks, where a rule of some kind carries nothing but obligations.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+#[expect(missing_docs, reason = "the names say it")]
+pub struct Duties {
+    pub must: Vec<Handling>,
+    pub must_not: Vec<Handling>,
+}
+
+/// Who or what presumes the owner's consent.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Consent {
+    /// It has to be asked for.
+    Needed,
+    /// It is presumed until a sign says otherwise.
+    UntilASign,
+    /// It is presumed.
+    Presumed,
+}
+
+/// What a rule says, by kind.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the kinds' own docs say it")]
+pub enum Provision {
+    Quantity(Quota),
+    SubLimit {
+        of: RuleId,
+        taxa: Taxa,
+        amount: Amount,
+    },
+    SideBySide {
+        parts: Vec<(Taxa, Amount)>,
+        per: Per,
+        period: Span,
+    },
+    Unlimited,
+    Qualitative,
+    OverweightException {
+        alone: bool,
+        clump: bool,
+    },
+    GroupSize {
+        largest: u32,
+    },
+    ClosedDays(DaySet),
+    Hours(Openness<HourWindow>),
+    Season(Openness<YearWindow>),
+    ClosedZone {
+        forbids: Vec<Forbids>,
+    },
+    ProtectedTaxon {
+        forbids: Vec<Act>,
+    },
+    Container {
+        required: Vec<Quality>,
+        forbidden: Vec<BadContainer>,
+    },
+    Tool {
+        forbidden: Vec<Tool>,
+        only: Option<Vec<Tool>>,
+        carrying: bool,
+    },
+    Permit {
+        issuer: Option<super::names::Texts>,
+        link: Option<String>,
+        price: Option<String>,
+        where_to_get: Option<super::names::Texts>,
+    },
+    OwnerConsent {
+        consent: Consent,
+    },
+    Minor {
+        below: u32,
+    },
+    Purpose {
+        own_use_only: bool,
+    },
+    Duties(Duties),
+    Exemption,
+    Tolerance,
+    NoRule,
+    Advice,
+    Penalty,
+    /// The kind's name is known, what it says is shown only: the answer is not known.
+    Unweighed,
+}

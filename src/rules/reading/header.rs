@@ -1,0 +1,289 @@
+//! The head of a rule book: region, languages, contacts, validity, sources.
+
+use super::super::book::{Region, Source, SourceKind};
+use super::super::document::{Fields, Item, Log, excerpt};
+use super::super::names::Contact;
+use super::words::{day, id, is_language_tag, link, needed_texts, no_such, word};
+use super::zones::outline;
+use crate::day::Day;
+use crate::names::SourceId;
+
+pub(super) fn languages(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Vec<String> {
+    let Some(item) = fields.need(
+        "languages",
+        log,
+        "the languages of its texts, such as `[\"de\", \"en\"]`",
+    ) else {
+        return Vec::new();
+    };
+    let mut languages: Vec<String> = Vec::new();
+    for item in item.list(log).unwrap_or_default() {
+        let Some(tag) = item.text(log) else { continue };
+        if is_language_tag(tag) {
+            languages.push(tag.to_owned());
+        } else {
+            log.refuse(
+                "language",
+                &item,
+                format!("`{}` is no language tag", excerpt(tag)),
+                "one such as `de` or `de-CH` (BCP 47)",
+                "",
+            );
+        }
+    }
+    if languages.is_empty() && !log.is_refused() {
+        log.refuse(
+            "empty-list",
+            &item,
+            "`languages` is an empty list",
+            "at least one language",
+            "",
+        );
+    }
+    languages
+}
+
+pub(super) fn region(fields: &mut Fields<'_>, log: &mut Log<'_>, languages: &[String]) -> Option<Region> {
+    let item = fields.need("region", log, "where the book holds")?;
+    let mut fields = item.fields_below(log)?;
+    let code = fields
+        .need("code", log, "a code such as one of ISO 3166-2")
+        .and_then(|item| {
+            let code = item.text(log)?;
+            let sound = !code.is_empty() && code.len() <= 64 && !code.contains(['/', ' ']);
+            if !sound {
+                log.refuse(
+                    "region-code",
+                    &item,
+                    format!("`code` is `{}`", excerpt(code)),
+                    "a short code without blanks or slashes, such as `XX-VR`",
+                    "",
+                );
+            }
+            sound.then(|| code.to_owned())
+        });
+    let names = needed_texts(&mut fields, "names", log, languages);
+    let area = fields
+        .need("area", log, "the region's outline, a GeoJSON polygon")
+        .and_then(|item| outline(&item, log));
+    let time_zone = fields
+        .need("time_zone", log, "an IANA time zone such as `Europe/Vienna`")
+        .and_then(|item| {
+            let zone = item.text(log)?;
+            let sound = zone == "UTC"
+                || (zone.contains('/')
+                    && zone.split('/').all(|part| {
+                        !part.is_empty()
+                            && part
+                                .bytes()
+                                .all(|b| b.is_ascii_alphanumeric() || b"_-+".contains(&b))
+                    }));
+            if !sound {
+                log.refuse(
+                    "time-zone",
+                    &item,
+                    format!("`time_zone` is `{}`", excerpt(zone)),
+                    "an IANA time zone such as `Europe/Vienna`",
+                    "",
+                );
+            }
+            sound.then(|| zone.to_owned())
+        });
+    fields.finish(log, "a region", &["code", "names", "area", "time_zone"]);
+    Some(Region {
+        code: code?,
+        names: names?,
+        area: area?,
+        time_zone: time_zone?,
+    })
+}
+
+/// A contact; an authority must be reachable somehow, since "ask the authority" is the answer to every doubt.
+pub(super) fn contact(
+    item: &Item<'_>,
+    log: &mut Log<'_>,
+    languages: &[String],
+    sources: &[Source],
+    authority: bool,
+) -> Option<Contact> {
+    let mut fields = item.fields_below(log)?;
+    let name = needed_texts(&mut fields, "name", log, languages);
+    let link_item = fields.take("link");
+    let link = link_item.as_ref().and_then(|item| link(item, log));
+    let phone = fields
+        .take("phone")
+        .and_then(|item| item.text(log).map(str::to_owned));
+    let email = fields
+        .take("email")
+        .and_then(|item| item.text(log).map(str::to_owned));
+    let source = fields
+        .take("source")
+        .and_then(|item| source_place(&item, log, sources));
+    if link_item.is_none() && phone.is_none() && email.is_none() {
+        let what = if authority {
+            "a `link`, a `phone` number or an `email` address of the authority"
+        } else {
+            "a `link`, a `phone` number or an `email` address"
+        };
+        log.refuse(
+            "missing-field",
+            fields.object(),
+            "no way to reach them is given",
+            what,
+            "",
+        );
+    }
+    fields.finish(log, "a contact", &["name", "link", "phone", "email", "source"]);
+    Some(Contact {
+        name: name?,
+        link,
+        phone,
+        email,
+        source,
+    })
+}
+
+pub(super) struct Validity {
+    pub(super) from: Option<Day>,
+    pub(super) to: Option<Day>,
+    pub(super) checked: Day,
+    pub(super) review_by: Option<Day>,
+}
+
+pub(super) fn validity(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Validity> {
+    let (from, to) = window(fields, log);
+    let checked = fields
+        .need(
+            "checked",
+            log,
+            "the day the rules were last held against the law, such as `2026-09-01`",
+        )
+        .and_then(|item| day(&item, log));
+    let review_by = fields.take("review_by").and_then(|item| day(&item, log));
+    Some(Validity {
+        from,
+        to,
+        checked: checked?,
+        review_by,
+    })
+}
+
+/// `valid_from` and `valid_to`, in their order.
+pub(super) fn window(fields: &mut Fields<'_>, log: &mut Log<'_>) -> (Option<Day>, Option<Day>) {
+    let from = fields.take("valid_from").and_then(|item| day(&item, log));
+    let to_item = fields.take("valid_to");
+    let to = to_item.as_ref().and_then(|item| day(item, log));
+    if let (Some(from), Some(to), Some(item)) = (from, to, &to_item)
+        && to < from
+    {
+        log.refuse(
+            "validity",
+            item,
+            format!("`valid_to` is `{to}`"),
+            format!("a day not before `valid_from`, `{from}`"),
+            "",
+        );
+    }
+    (from, to)
+}
+
+pub(super) fn sources(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Vec<Source> {
+    let Some(item) = fields.need("sources", log, "the acts and pages the rules come from") else {
+        return Vec::new();
+    };
+    let mut sources: Vec<Source> = Vec::new();
+    for item in item.list(log).unwrap_or_default() {
+        if let Some(source) = source(&item, log) {
+            if sources.iter().any(|known| known.id == source.id) {
+                log.refuse(
+                    "duplicate-id",
+                    &item,
+                    format!("two sources are called `{}`", source.id),
+                    "",
+                    "give each its own id",
+                );
+            }
+            sources.push(source);
+        }
+    }
+    sources
+}
+
+fn source(item: &Item<'_>, log: &mut Log<'_>) -> Option<Source> {
+    let mut fields = item.fields(log)?;
+    let id = fields
+        .need("id", log, "a short name for it, such as `s1`")
+        .and_then(|item| id(&item, log));
+    if let Some(id) = id {
+        fields.call(&format!("source `{id}`"));
+    }
+    let mut text = |name: &str, log: &mut Log<'_>| {
+        fields
+            .take(name)
+            .and_then(|item| item.text(log).map(str::to_owned))
+    };
+    let (citation, article, eli, note, language) = (
+        text("citation", log),
+        text("article", log),
+        text("eli", log),
+        text("note", log),
+        text("language", log),
+    );
+    let title = fields
+        .need("title", log, "the title of the act or page")
+        .and_then(|item| item.text(log).map(str::to_owned));
+    let kind = fields
+        .need("kind", log, "`official` or `secondary`")
+        .and_then(|item| {
+            word(
+                &item,
+                log,
+                "source-kind",
+                &[
+                    ("official", SourceKind::Official),
+                    ("secondary", SourceKind::Secondary),
+                ],
+            )
+        });
+    let link = fields.take("link").and_then(|item| link(&item, log));
+    let issued = fields.take("issued").and_then(|item| day(&item, log));
+    let checked = fields.take("checked").and_then(|item| day(&item, log));
+    fields.finish(
+        log,
+        "a source",
+        &[
+            "id", "title", "kind", "citation", "article", "link", "eli", "issued", "checked", "language",
+            "note",
+        ],
+    );
+    Some(Source {
+        id: SourceId::new(id?),
+        title: title?,
+        kind: kind?,
+        citation,
+        article,
+        link,
+        eli,
+        issued,
+        checked,
+        language,
+        note,
+    })
+}
+
+/// The place of a source in the book's list.
+pub(super) fn source_place(item: &Item<'_>, log: &mut Log<'_>, sources: &[Source]) -> Option<usize> {
+    let text = item.text(log)?;
+    let place = sources.iter().position(|source| source.id.as_str() == text);
+    if place.is_none() {
+        no_such(
+            item,
+            log,
+            "unknown-source",
+            "source",
+            text,
+            sources.iter().map(|source| source.id.as_str()),
+        );
+    }
+    place
+}

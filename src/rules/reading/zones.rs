@@ -1,0 +1,418 @@
+//! The zones of a rule book, put in an order in which each comes after those it refers to, and outlines in GeoJSON.
+
+use geo::{Area as _, Coord, LineString, MultiPolygon, Polygon};
+
+use super::super::document::{Fields, Item, Log, excerpt, one_of};
+use super::super::names::Texts;
+use super::super::zone::{Attribute, Bounds, Extent, Test, Zone, ownership_word};
+use super::words::{id, no_such, not_empty, texts, word};
+use crate::names::ZoneId;
+use crate::stand::{AttributeValue, Ownership};
+
+/// A zone before its references are resolved.
+struct Draft<'v> {
+    id: String,
+    names: Texts,
+    place: DraftPlace<'v>,
+    item: Item<'v>,
+}
+
+enum DraftPlace<'v> {
+    Ready(Extent),
+    AllOf(Vec<Item<'v>>),
+    AnyOf(Vec<Item<'v>>),
+    Not(Item<'v>),
+}
+
+/// Reads all zones. Zones that refer to themselves, however far round, are refused.
+pub(super) fn zones(fields: &mut Fields<'_>, log: &mut Log<'_>, languages: &[String]) -> Vec<Zone> {
+    let Some(list) = fields.take("zones").and_then(|item| item.list(log)) else {
+        return Vec::new();
+    };
+    let mut drafts: Vec<Draft<'_>> = Vec::new();
+    for item in list {
+        if let Some(draft) = draft(&item, log, languages) {
+            if drafts.iter().any(|known| known.id == draft.id) {
+                log.refuse(
+                    "duplicate-id",
+                    &draft.item,
+                    format!("two zones are called `{}`", draft.id),
+                    "",
+                    "give each its own id",
+                );
+            } else {
+                drafts.push(draft);
+            }
+        }
+    }
+    order(&drafts, log)
+}
+
+fn draft<'v>(item: &Item<'v>, log: &mut Log<'_>, languages: &[String]) -> Option<Draft<'v>> {
+    let unread = log.unread();
+    let mut fields = item.fields(log)?;
+    let id = fields
+        .need("id", log, "a short name for it, such as `core`")
+        .and_then(|item| id(&item, log))?;
+    fields.call(&format!("zone `{id}`"));
+    let item = fields.object().clone();
+    let names = fields
+        .take("names")
+        .and_then(|item| texts(&item, log, languages))
+        .unwrap_or_default();
+    let place = fields
+        .need("where", log, "an outline, an attribute or other zones")
+        .and_then(|item| draft_place(&item, log));
+    fields.finish(log, "a zone", &["id", "names", "where"]);
+    // Where the zone lies may depend on what was left unread.
+    let place = if log.unread() > unread {
+        Some(DraftPlace::Ready(Extent::Unread))
+    } else {
+        place
+    };
+    Some(Draft {
+        id: id.to_owned(),
+        names,
+        place: place?,
+        item,
+    })
+}
+
+const PLACES: &[&str] = &["outline", "attribute", "all_of", "any_of", "not"];
+
+fn draft_place<'v>(item: &Item<'v>, log: &mut Log<'_>) -> Option<DraftPlace<'v>> {
+    let mut fields = item.fields(log)?;
+    let given: Vec<(&str, Item<'v>)> = PLACES
+        .iter()
+        .filter_map(|name| fields.take(name).map(|item| (*name, item)))
+        .collect();
+    let object = fields.object().clone();
+    fields.finish(log, "a zone's `where`", PLACES);
+    if given.is_empty() && log.unread() > 0 {
+        return Some(DraftPlace::Ready(Extent::Unread));
+    }
+    let [(name, item)] = given.as_slice() else {
+        log.refuse(
+            "zone-place",
+            &object,
+            format!("`where` has {} of {}", given.len(), one_of(PLACES)),
+            "exactly one of them",
+            "put zones together with `all_of` or `any_of`",
+        );
+        return None;
+    };
+    Some(match *name {
+        "outline" => DraftPlace::Ready(Extent::Outline(outline(item, log)?)),
+        "attribute" => DraftPlace::Ready(Extent::Attribute(attribute(item, log)?)),
+        "all_of" => DraftPlace::AllOf(not_empty(item.list(log)?, item, log)?),
+        "any_of" => DraftPlace::AnyOf(not_empty(item.list(log)?, item, log)?),
+        _ => DraftPlace::Not(item.clone()),
+    })
+}
+
+/// Puts the zones in order by placing again and again those whose references are all placed.
+fn order(drafts: &[Draft<'_>], log: &mut Log<'_>) -> Vec<Zone> {
+    let mut placed: Vec<usize> = Vec::new();
+    let mut zones: Vec<Zone> = Vec::new();
+    let known = |text: &str| drafts.iter().position(|draft| draft.id == text);
+    let mut references: Vec<Vec<usize>> = Vec::with_capacity(drafts.len());
+    for draft in drafts {
+        let items: &[Item<'_>] = match &draft.place {
+            DraftPlace::Ready(_) => &[],
+            DraftPlace::AllOf(items) | DraftPlace::AnyOf(items) => items,
+            DraftPlace::Not(item) => std::slice::from_ref(item),
+        };
+        let mut places = Vec::new();
+        for item in items {
+            let Some(text) = item.text(log) else { continue };
+            match known(text) {
+                Some(place) => places.push(place),
+                None => no_such(
+                    item,
+                    log,
+                    "unknown-zone",
+                    "zone",
+                    text,
+                    drafts.iter().map(|draft| draft.id.as_str()),
+                ),
+            }
+        }
+        references.push(places);
+    }
+    loop {
+        let before = placed.len();
+        for (place, draft) in drafts.iter().enumerate() {
+            if placed.contains(&place) {
+                continue;
+            }
+            let refers: Option<Vec<usize>> = references
+                .get(place)
+                .into_iter()
+                .flatten()
+                .map(|wanted| placed.iter().position(|done| done == wanted))
+                .collect();
+            let Some(refers) = refers else { continue };
+            let extent = match &draft.place {
+                DraftPlace::Ready(extent) => extent.clone(),
+                DraftPlace::AllOf(_) => Extent::AllOf(refers),
+                DraftPlace::AnyOf(_) => Extent::AnyOf(refers),
+                DraftPlace::Not(_) => match refers.first() {
+                    Some(zone) => Extent::Not(*zone),
+                    None => continue,
+                },
+            };
+            placed.push(place);
+            zones.push(Zone {
+                id: ZoneId::new(draft.id.as_str()),
+                names: draft.names.clone(),
+                extent,
+            });
+        }
+        if placed.len() == before {
+            break;
+        }
+    }
+    for (place, draft) in drafts.iter().enumerate() {
+        if !placed.contains(&place) && !log.is_refused() {
+            log.refuse(
+                "cycle",
+                &draft.item,
+                format!("the zone `{}` refers to itself through other zones", draft.id),
+                "",
+                "take one of the references out",
+            );
+        }
+    }
+    zones
+}
+
+const OWNERS: [(&str, Ownership); 4] = [
+    ("state", Ownership::State),
+    ("communal", Ownership::Communal),
+    ("private", Ownership::Private),
+    ("other", Ownership::Other),
+];
+const ATTRIBUTES: &[&str] = &["age", "height", "elevation", "designation", "ownership", "use"];
+const TESTS: &[&str] = &[
+    "name", "equals", "one_of", "below", "above", "at_least", "at_most", "present",
+];
+
+fn attribute(item: &Item<'_>, log: &mut Log<'_>) -> Option<Test> {
+    let mut fields = item.fields(log)?;
+    let name_item = fields.need("name", log, "which value of the stand is tested, such as `age`")?;
+    let text = name_item.text(log)?;
+    let name = match text {
+        "age" => Attribute::Age,
+        "height" => Attribute::Height,
+        "elevation" => Attribute::Elevation,
+        "designation" => Attribute::Designation,
+        "ownership" => Attribute::Ownership,
+        "use" => Attribute::Use,
+        _ => match text.strip_prefix("attributes.").filter(|name| !name.is_empty()) {
+            Some(further) => Attribute::Further(further.to_owned()),
+            None => {
+                let advice = super::super::document::nearest(text, ATTRIBUTES.iter().copied()).map_or_else(
+                    || {
+                        format!(
+                            "write `attributes.{}` for a further value of the stand map",
+                            excerpt(text)
+                        )
+                    },
+                    |near| format!("did you mean `{near}`?"),
+                );
+                log.refuse(
+                    "attribute",
+                    &name_item,
+                    format!("`name` is `{}`", excerpt(text)),
+                    format!("one of {} or `attributes.` and a name", one_of(ATTRIBUTES)),
+                    advice,
+                );
+                return None;
+            }
+        },
+    };
+    let words_only = matches!(
+        name,
+        Attribute::Designation | Attribute::Ownership | Attribute::Use
+    );
+    let mut one_of = None;
+    for field in ["equals", "one_of"] {
+        if let Some(item) = fields.take(field) {
+            let items = if field == "equals" {
+                vec![item.clone()]
+            } else {
+                item.list(log)?
+            };
+            let values: Vec<AttributeValue> = items
+                .iter()
+                .filter_map(|item| value(item, log, &name, words_only))
+                .collect();
+            if one_of.is_some() {
+                log.refuse(
+                    "attribute",
+                    &item,
+                    "both `equals` and `one_of` are given",
+                    "one of them",
+                    "",
+                );
+            }
+            one_of = Some(not_empty(values, &item, log)?);
+        }
+    }
+    let mut number = |field: &str, log: &mut Log<'_>| {
+        let item = fields.take(field)?;
+        if words_only {
+            log.refuse(
+                "attribute",
+                &item,
+                format!("`{field}` is given for a value in words"),
+                "`equals` or `one_of`",
+                "",
+            );
+        }
+        item.number(log)
+    };
+    let (below, above) = (number("below", log), number("above", log));
+    let (at_least, at_most) = (number("at_least", log), number("at_most", log));
+    let present = fields.take("present").and_then(|item| item.flag(log));
+    let object = fields.object().clone();
+    fields.finish(log, "an attribute test", TESTS);
+    let bounds = Bounds {
+        one_of,
+        below,
+        above,
+        at_least,
+        at_most,
+        present,
+    };
+    if bounds == Bounds::default() && !log.is_refused() {
+        log.refuse(
+            "attribute",
+            &object,
+            "nothing is said about the value",
+            "`equals`, `one_of`, `below`, `above`, `at_least`, `at_most` or `present`",
+            "",
+        );
+    }
+    Some(Test { name, bounds })
+}
+
+fn value(item: &Item<'_>, log: &mut Log<'_>, name: &Attribute, words_only: bool) -> Option<AttributeValue> {
+    if *name == Attribute::Ownership {
+        return word(item, log, "ownership", &OWNERS)
+            .map(|owner| AttributeValue::Text(ownership_word(owner).to_owned()));
+    }
+    if item.is_number() && !words_only {
+        return item.number(log).map(AttributeValue::Number);
+    }
+    if item.is_flag() && !words_only {
+        return item.flag(log).map(AttributeValue::Flag);
+    }
+    item.text(log).map(|text| AttributeValue::Text(text.to_owned()))
+}
+
+/// An outline: a GeoJSON Polygon or MultiPolygon (RFC 7946), longitude first. Rings must be closed, since an open one
+/// may have lost a piece.
+pub(super) fn outline(item: &Item<'_>, log: &mut Log<'_>) -> Option<MultiPolygon<f64>> {
+    let mut fields = item.fields(log)?;
+    let kind = fields
+        .need("type", log, "`Polygon` or `MultiPolygon`")
+        .and_then(|item| {
+            word(
+                &item,
+                log,
+                "outline",
+                &[("Polygon", false), ("MultiPolygon", true)],
+            )
+        });
+    let coordinates = fields.need("coordinates", log, "positions as in GeoJSON (RFC 7946)")?;
+    fields.take("bbox");
+    fields.finish(log, "an outline", &["type", "coordinates", "bbox"]);
+    let polygons = if kind? {
+        coordinates.list(log)?
+    } else {
+        vec![coordinates.clone()]
+    };
+    let mut outline = Vec::with_capacity(polygons.len());
+    for polygon in &polygons {
+        let mut rings = Vec::new();
+        for ring in &polygon.list(log)? {
+            rings.push(self::ring(ring, log)?);
+        }
+        let mut rings = rings.into_iter();
+        let Some(shell) = rings.next() else {
+            log.refuse(
+                "outline",
+                polygon,
+                "a polygon has no ring",
+                "at least one ring of four positions",
+                "",
+            );
+            return None;
+        };
+        outline.push(Polygon::new(shell, rings.collect()));
+    }
+    let outline = MultiPolygon::new(outline);
+    if outline.0.is_empty() || outline.unsigned_area() <= 0.0 {
+        log.refuse(
+            "outline",
+            &coordinates,
+            "the outline has no area",
+            "a polygon that encloses something",
+            "",
+        );
+        return None;
+    }
+    Some(outline)
+}
+
+fn ring(item: &Item<'_>, log: &mut Log<'_>) -> Option<LineString<f64>> {
+    let items = item.list(log)?;
+    let mut ring: Vec<Coord<f64>> = Vec::with_capacity(items.len());
+    for item in &items {
+        let position = item.list(log)?;
+        let (Some(x), Some(y)) = (position.first(), position.get(1)) else {
+            log.refuse(
+                "outline",
+                item,
+                "a position with fewer than two numbers",
+                "longitude and latitude",
+                "",
+            );
+            return None;
+        };
+        let (x, y) = (x.number(log)?, y.number(log)?);
+        if !(-180.0..=180.0).contains(&x) || !(-90.0..=90.0).contains(&y) {
+            log.refuse(
+                "outline",
+                item,
+                format!("a position of {x}, {y}"),
+                "degrees, longitude first (WGS 84, RFC 7946)",
+                "turn the outline into degrees; metres of a national grid cannot be read",
+            );
+            return None;
+        }
+        ring.push(Coord { x, y });
+    }
+    if ring.len() < 4 {
+        log.refuse(
+            "outline",
+            item,
+            format!("a ring of {} positions", ring.len()),
+            "four or more, the last the same as the first",
+            "",
+        );
+        return None;
+    }
+    if ring.first() != ring.last() {
+        log.refuse(
+            "outline",
+            item,
+            "a ring that is not closed",
+            "the last position the same as the first",
+            "",
+        );
+        return None;
+    }
+    Some(LineString::new(ring))
+}
