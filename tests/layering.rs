@@ -51,7 +51,7 @@ fn breach(table: &Table, known: &Known, room: &str, named: &Named) -> Option<(us
     let what = match named.path.first().map(String::as_str)? {
         "crate" => {
             let other = named.path.get(1)?;
-            if other == room || known.may_know(other) {
+            if other == room || known.may_know(&named.path[1..]) {
                 return None;
             }
             if table.known_to(other).is_none() {
@@ -189,6 +189,7 @@ mod rejected {
 | `units` | nothing |
 | `season` | `units` |
 | `rules` | `units`, `season` |
+| `standmap` | `season::Daylight` |
 | `potential` | `season`, `units` |
 | `wasm` | nothing |
 | `bin` | every room |
@@ -229,6 +230,27 @@ mod rejected {
             file,
             "use crate::{\n  season,\n  potential::{\n    assess,\n  },\n};",
             &[&message(4)],
+        );
+    }
+
+    #[test]
+    fn a_room_entered_by_another_door() {
+        let file = "src/standmap/mod.rs";
+        let message = |path: &str| {
+            format!(
+                "src/standmap/mod.rs:1: `standmap` names `{path}`, but may know only `season::Daylight`; see the table in DEVELOPERS.md"
+            )
+        };
+        refused(
+            file,
+            "use crate::season::{Daylight, position};",
+            &[&message("crate::season::position")],
+        );
+        refused(file, "use crate::season;", &[&message("crate::season")]);
+        refused(
+            file,
+            "fn f() -> crate::season::Daylight { crate::season::Daylight::NeverSets }",
+            &[],
         );
     }
 

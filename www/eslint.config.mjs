@@ -7,6 +7,7 @@
 import js from "@eslint/js";
 import css from "@eslint/css";
 import { defineConfig, globalIgnores } from "eslint/config";
+import globals from "globals";
 import ts from "typescript-eslint";
 
 const MARKUP = "text must not become markup: build nodes with createElement and textContent";
@@ -64,13 +65,7 @@ export default defineConfig([
   },
   {
     files: ["**/*.{mjs,js}"],
-    languageOptions: {
-      globals: Object.fromEntries(
-        ["URL", "console", "process", "document", "window", "fetch", "setTimeout", "clearTimeout"].map(
-          (name) => [name, "readonly"],
-        ),
-      ),
-    },
+    languageOptions: { globals: { ...globals.node, ...globals.browser } },
   },
   {
     files: ["**/*.css"],

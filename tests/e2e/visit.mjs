@@ -12,10 +12,17 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 import assert from "node:assert/strict";
 
-const require = createRequire(new URL("../../www/package.json", import.meta.url));
+const require = createRequire(
+  new URL("../../www/package.json", import.meta.url),
+);
 const { chromium } = require("playwright-core");
-const axeSource = await readFile(require.resolve("axe-core/axe.min.js"), "utf8");
-const catalogue = JSON.parse(await readFile(new URL("../../www/locales/en.json", import.meta.url), "utf8"));
+const axeSource = await readFile(
+  require.resolve("axe-core/axe.min.js"),
+  "utf8",
+);
+const catalogue = JSON.parse(
+  await readFile(new URL("../../www/locales/en.json", import.meta.url), "utf8"),
+);
 
 const site = needed("HOSTWOOD_SITE");
 const screenshots = needed("HOSTWOOD_SCREENSHOTS");
@@ -28,7 +35,14 @@ export const NARROW = { width: 390, height: 844 };
 export const SEPTEMBER = "2026-09-12";
 
 /** Rules of success criteria of WCAG 2.2 A and AA, and of good practice. */
-const AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
+const AXE_TAGS = [
+  "wcag2a",
+  "wcag2aa",
+  "wcag21a",
+  "wcag21aa",
+  "wcag22aa",
+  "best-practice",
+];
 
 /** Reading a map may take long on a busy machine; a visitor who waits longer has been let down. */
 const PATIENCE = 20_000;
@@ -61,7 +75,13 @@ after(async () => browser?.close());
  */
 export function visit(name, options, steps) {
   test(name, { timeout: 120_000 }, async () => {
-    const { size = WIDE, scheme = "light", touch = false, complaints = [], reducedMotion = "reduce" } = options;
+    const {
+      size = WIDE,
+      scheme = "light",
+      touch = false,
+      complaints = [],
+      reducedMotion = "reduce",
+    } = options;
     const context = await browser.newContext({
       viewport: size,
       colorScheme: scheme,
@@ -104,7 +124,9 @@ class Visitor {
     await page.addInitScript(() => {
       window.watched = { longTasks: [], breaches: [] };
       document.addEventListener("securitypolicyviolation", (event) => {
-        window.watched.breaches.push(`${event.violatedDirective}: ${event.blockedURI || event.sample}`);
+        window.watched.breaches.push(
+          `${event.violatedDirective}: ${event.blockedURI || event.sample}`,
+        );
       });
       new PerformanceObserver((list) => {
         for (const { startTime, duration } of list.getEntries()) {
@@ -117,7 +139,9 @@ class Visitor {
   /** The demo, on a day in the season. */
   async openDemo({ day = SEPTEMBER } = {}) {
     await this.page.goto(site, { waitUntil: "commit" });
-    await this.page.locator("hostwood-map").evaluate((map, value) => map.setAttribute("day", value), day);
+    await this.page
+      .locator("hostwood-map")
+      .evaluate((map, value) => map.setAttribute("day", value), day);
     await this.ready();
   }
 
@@ -126,7 +150,8 @@ class Visitor {
     await this.page.goto(new URL("fixtures/empty.html", site).href);
     await this.page.evaluate((given) => {
       const map = document.createElement("hostwood-map");
-      for (const [name, value] of Object.entries(given)) map.setAttribute(name, value);
+      for (const [name, value] of Object.entries(given))
+        map.setAttribute(name, value);
       document.querySelector("main").append(map);
     }, attributes);
   }
@@ -138,11 +163,18 @@ class Visitor {
 
   /** Waits until the live region has said something like this. */
   async heard(pattern) {
-    await this.page.getByRole("status").filter({ hasText: pattern }).first().waitFor({ state: "attached" });
+    await this.page
+      .getByRole("status")
+      .filter({ hasText: pattern })
+      .first()
+      .waitFor({ state: "attached" });
   }
 
   get list() {
-    return this.page.getByRole("region", { name: say("ui.list.label"), exact: true });
+    return this.page.getByRole("region", {
+      name: say("ui.list.label"),
+      exact: true,
+    });
   }
 
   get rows() {
@@ -150,7 +182,9 @@ class Visitor {
   }
 
   get sheet() {
-    return this.page.getByRole("complementary", { name: say("ui.sheet.label") });
+    return this.page.getByRole("complementary", {
+      name: say("ui.sheet.label"),
+    });
   }
 
   get map() {
@@ -158,7 +192,9 @@ class Visitor {
   }
 
   async openList() {
-    await this.page.getByRole("button", { name: say("ui.list"), exact: true }).click();
+    await this.page
+      .getByRole("button", { name: say("ui.list"), exact: true })
+      .click();
     await this.rows.first().waitFor();
   }
 
@@ -169,7 +205,9 @@ class Visitor {
 
   async screenshot(state) {
     await mkdir(screenshots, { recursive: true });
-    const file = `${this.#name}-${state}`.toLowerCase().replaceAll(/[^a-z0-9]+/g, "-");
+    const file = `${this.#name}-${state}`
+      .toLowerCase()
+      .replaceAll(/[^a-z0-9]+/g, "-");
     await this.page.screenshot({ path: join(screenshots, `${file}.png`) });
   }
 
@@ -178,12 +216,22 @@ class Visitor {
     await this.screenshot(state);
     await this.page.evaluate(axeSource);
     const { violations, passes } = await this.page.evaluate(
-      (tags) => window.axe.run(document, { runOnly: { type: "tag", values: tags }, resultTypes: ["violations"] }),
+      (tags) =>
+        window.axe.run(document, {
+          runOnly: { type: "tag", values: tags },
+          resultTypes: ["violations"],
+        }),
       AXE_TAGS,
     );
-    assert.ok(passes.length > 10, `axe looked at almost nothing: ${passes.length} rules passed`);
+    assert.ok(
+      passes.length > 10,
+      `axe looked at almost nothing: ${passes.length} rules passed`,
+    );
     const found = violations.flatMap(({ id, help, nodes }) =>
-      nodes.map(({ target, failureSummary }) => `${id} (${help}) at ${target.flat().join(" ")}: ${failureSummary}`),
+      nodes.map(
+        ({ target, failureSummary }) =>
+          `${id} (${help}) at ${target.flat().join(" ")}: ${failureSummary}`,
+      ),
     );
     assert.deepEqual(found, [], `${state}:\n${found.join("\n")}`);
   }
@@ -196,17 +244,29 @@ class Visitor {
 
   /** Paths of everything the page and its worker asked the site for. */
   get askedFor() {
-    return this.#asked.filter((address) => address.startsWith(site)).map((address) => new URL(address).pathname);
+    return this.#asked
+      .filter((address) => address.startsWith(site))
+      .map((address) => new URL(address).pathname);
   }
 
   async leaveNoTrace(complaints) {
     const breaches = await this.page.evaluate(() => window.watched.breaches);
     assert.deepEqual(breaches, [], "the content policy was broken");
-    const unexpected = this.#said.filter((text) => !complaints.some((pattern) => pattern.test(text)));
+    const unexpected = this.#said.filter(
+      (text) => !complaints.some((pattern) => pattern.test(text)),
+    );
     assert.deepEqual(unexpected, [], "the page complained on its console");
-    const unmet = complaints.filter((pattern) => !this.#said.some((text) => pattern.test(text)));
-    assert.deepEqual(unmet, [], "the page was expected to complain on its console");
-    const foreign = this.#asked.filter((address) => !/^(data:|blob:)/.test(address) && !address.startsWith(site));
+    const unmet = complaints.filter(
+      (pattern) => !this.#said.some((text) => pattern.test(text)),
+    );
+    assert.deepEqual(
+      unmet,
+      [],
+      "the page was expected to complain on its console",
+    );
+    const foreign = this.#asked.filter(
+      (address) => !/^(data:|blob:)/.test(address) && !address.startsWith(site),
+    );
     assert.deepEqual(foreign, [], "something was asked of another origin");
     const kept = await this.page.evaluate(async () => ({
       cookies: document.cookie,
@@ -215,7 +275,11 @@ class Visitor {
       databases: (await indexedDB.databases()).length,
       caches: (await caches.keys()).length,
     }));
-    assert.deepEqual(kept, { cookies: "", local: 0, session: 0, databases: 0, caches: 0 }, "something was kept");
+    assert.deepEqual(
+      kept,
+      { cookies: "", local: 0, session: 0, databases: 0, caches: 0 },
+      "something was kept",
+    );
   }
 }
 
@@ -223,12 +287,16 @@ class Visitor {
 export function say(key, args = {}) {
   const entry = catalogue[key];
   assert.ok(entry !== undefined, `the catalogue has no \`${key}\``);
-  const text = typeof entry === "string" ? entry : args.n === 1 ? entry.one : entry.other;
+  const text =
+    typeof entry === "string" ? entry : args.n === 1 ? entry.one : entry.other;
   return text.replaceAll(/\{(\w+)\}/g, (whole, name) => args[name] ?? whole);
 }
 
 function needed(name) {
   const value = process.env[name];
-  if (!value) throw new Error(`${name} is not set; run these tests with \`cargo www test --only e2e\``);
+  if (!value)
+    throw new Error(
+      `${name} is not set; run these tests with \`cargo www test --only e2e\``,
+    );
   return value;
 }

@@ -11,15 +11,22 @@ const HEADING: &str = "## Rooms and who may know whom";
 pub(crate) enum Known {
     /// Every room there is.
     Everything,
-    /// These and no others.
+    /// These and no others; `room` opens the whole room, `room::Name` one of its doors.
     Only(Vec<String>),
 }
 
 impl Known {
-    pub(crate) fn may_know(&self, room: &str) -> bool {
+    /// Whether the path, from the room on, lies within what may be known.
+    pub(crate) fn may_know(&self, path: &[String]) -> bool {
+        let within = |known: &String| {
+            let mut parts = path.iter();
+            known
+                .split("::")
+                .all(|part| parts.next().is_some_and(|found| found == part))
+        };
         match self {
             Self::Everything => true,
-            Self::Only(rooms) => rooms.iter().any(|known| known == room),
+            Self::Only(rooms) => rooms.iter().any(within),
         }
     }
 }
@@ -59,7 +66,10 @@ impl Table {
         let table = Self { rows };
         for (room, known) in &table.rows {
             if let Known::Only(others) = known
-                && let Some(other) = others.iter().find(|other| table.known_to(other).is_none())
+                && let Some(other) = others
+                    .iter()
+                    .map(|other| room_of(other))
+                    .find(|other| table.known_to(other).is_none())
             {
                 return Err(format!("the row of `{room}` names `{other}`, which has no row"));
             }
@@ -100,9 +110,16 @@ fn row(line: &str) -> Result<(String, Known), String> {
     Ok((quoted(room).ok_or_else(misread)?, known))
 }
 
+/// The room of `room` or `room::Name`.
+fn room_of(door: &str) -> &str {
+    door.split("::").next().unwrap_or(door)
+}
+
 fn quoted(cell: &str) -> Option<String> {
     let name = cell.strip_prefix('`')?.strip_suffix('`')?;
-    (!name.is_empty() && name.chars().all(|c| c.is_ascii_lowercase() || c == '_')).then(|| name.to_owned())
+    let is_name =
+        |part: &str| !part.is_empty() && part.chars().all(|c| c.is_ascii_alphanumeric() || c == '_');
+    name.split("::").all(is_name).then(|| name.to_owned())
 }
 
 mod rejected {

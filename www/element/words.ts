@@ -255,14 +255,15 @@ export class Words {
 function choose(entry: string | Forms, n: Arg | undefined, plural: Intl.PluralRules): string {
   if (typeof entry === "string") return entry;
   if (n !== undefined && "n" in n) return entry[plural.select(n.n)] ?? entry.other;
-  if (n !== undefined && "range" in n)
-    return entry[formOfRange(n.range, plural)] ?? entry.other;
+  if (n !== undefined && "range" in n) return entry[formOfRange(n.range, plural)] ?? entry.other;
   return entry.other;
 }
 
 /** The plural form of a range; that of its far end in browsers that do not know ranges. */
 function formOfRange([from, to]: [number, number], plural: Intl.PluralRules): Intl.LDMLPluralRule {
-  const ranged = plural as Intl.PluralRules & { selectRange?: (from: number, to: number) => Intl.LDMLPluralRule };
+  const ranged = plural as Intl.PluralRules & {
+    selectRange?: (from: number, to: number) => Intl.LDMLPluralRule;
+  };
   return ranged.selectRange?.(from, to) ?? plural.select(to);
 }
 
