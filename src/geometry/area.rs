@@ -94,3 +94,137 @@ fn authalic(latitude: f64) -> (f64, f64) {
         2.0 * (1.0 - ECCENTRICITY_SQUARED) * cosine / (shrink * shrink),
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::geometry::position::Ring;
+
+    fn hectares(polygons: &[Vec<Ring>]) -> f64 {
+        let mut outlines = Outlines::new();
+        outlines.push(polygons);
+        outlines.area(0).expect("an area").get()
+    }
+
+    fn rings(rings: &[&[[f64; 2]]]) -> Vec<Vec<Ring>> {
+        vec![rings.iter().map(|ring| ring.to_vec()).collect()]
+    }
+
+    #[test]
+    fn agrees_with_geodesic_areas() {
+        // Expected hectares: geographiclib 2.1 for Python (Karney 2013, Algorithms for geodesics, J. Geodesy 87:43),
+        // PolygonArea on WGS 84, run on these very rings.
+        for (name, polygons, expected) in [
+            (
+                "a hectare at 47 N",
+                rings(&[&[
+                    [8.5, 47.0],
+                    [8.501317, 47.0],
+                    [8.501317, 47.000899],
+                    [8.5, 47.000899],
+                ]]),
+                1.001_074_094_2,
+            ),
+            (
+                "a stand with a hole at 51 N",
+                rings(&[
+                    &[[13.0, 51.0], [13.02, 51.0], [13.02, 51.01], [13.0, 51.01]],
+                    &[
+                        [13.005, 51.0025],
+                        [13.015, 51.0025],
+                        [13.015, 51.0075],
+                        [13.005, 51.0075],
+                    ],
+                ]),
+                117.128_069_166,
+            ),
+            (
+                "five corners at 65 N",
+                rings(&[&[
+                    [26.0, 65.0],
+                    [26.01, 65.0],
+                    [26.012, 65.004],
+                    [26.004, 65.006],
+                    [25.998, 65.003],
+                ]]),
+                31.555_316_034,
+            ),
+            (
+                "across the antimeridian at 16 S",
+                rings(&[&[
+                    [179.99, -16.5],
+                    [180.01, -16.5],
+                    [180.01, -16.49],
+                    [179.99, -16.49],
+                ]]),
+                236.304_716_839,
+            ),
+            (
+                "across the equator",
+                rings(&[&[[-60.0, -0.005], [-59.99, -0.005], [-59.99, 0.005], [-60.0, 0.005]]]),
+                123.090_720_955,
+            ),
+            (
+                "124 square kilometres at 60 N",
+                rings(&[&[[15.0, 60.0], [15.2, 60.02], [15.25, 60.1], [15.05, 60.12]]]),
+                12_412.130_257_949,
+            ),
+        ] {
+            let found = hectares(&polygons);
+            assert!(
+                (found / expected - 1.0).abs() < 1e-3,
+                "{name}: {found} ha, expected {expected} ha"
+            );
+        }
+    }
+
+    #[test]
+    fn one_degree_of_the_equal_area_cylinder() {
+        // A quadrangle between meridians and parallels has a closed formula (Snyder eq. 3-12). One degree by one degree
+        // north of the equator is 12 308.778 km2 on WGS 84 (from memory).
+        let found = hectares(&rings(&[&[[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]]]));
+        let by_hand = (RADIANS * RADIUS * RADIUS / 2.0) * authalic(RADIANS).0 / 10_000.0;
+        assert!(
+            (found / by_hand - 1.0).abs() < 1e-9,
+            "{found} ha, expected {by_hand} ha"
+        );
+        assert!((found / 1_230_877.8 - 1.0).abs() < 1e-4, "{found} ha");
+    }
+
+    #[test]
+    fn a_bowtie_has_the_area_it_fills() {
+        let bowtie = hectares(&rings(&[&[[0.0, 0.0], [0.01, 0.01], [0.01, 0.0], [0.0, 0.01]]]));
+        let square = hectares(&rings(&[&[[0.0, 0.0], [0.01, 0.0], [0.01, 0.01], [0.0, 0.01]]]));
+        assert!((bowtie / square - 0.5).abs() < 1e-4, "{bowtie} of {square}");
+    }
+
+    #[test]
+    fn no_outline_has_no_area() {
+        let mut outlines = Outlines::new();
+        outlines.push(&[]);
+        assert_eq!(outlines.area(0), None);
+        assert_eq!(outlines.area(1), None);
+    }
+
+    proptest! {
+        #[test]
+        fn a_stand_anywhere_agrees_with_its_geodesic_area(
+            lng in -179.0f64..179.0,
+            lat in -80.0f64..80.0,
+            radii in prop::collection::vec(0.001f64..0.01, 5..30),
+        ) {
+            let count = radii.len() as f64;
+            let ring: Ring = radii.iter().enumerate().map(|(n, radius)| {
+                let angle = n as f64 / count * std::f64::consts::TAU;
+                [lng + radius * angle.cos(), lat + radius * angle.sin()]
+            }).collect();
+            let mut outlines = Outlines::new();
+            outlines.push(&[vec![ring]]);
+            let expected = outlines.to_geo(0).geodesic_area_unsigned() / 10_000.0;
+            let found = outlines.area(0).expect("an area").get();
+            prop_assert!((found / expected - 1.0).abs() < 1e-4, "{} ha, expected {} ha", found, expected);
+        }
+    }
+}

@@ -339,8 +339,9 @@ fn finish(rings: Vec<Worked>) -> Vec<Ring> {
         .into_iter()
         .enumerate()
         .map(|(place, Worked { mut degrees, units })| {
-            let counter_clockwise = twice_area(&units) > 0;
-            if counter_clockwise != (place == 0) {
+            // A crossing border may have as much on its left as on its right: then there is no way to set right.
+            let way = twice_area(&units).signum();
+            if way == if place == 0 { -1 } else { 1 } {
                 degrees.reverse();
             }
             degrees.extend(degrees.first().copied());
@@ -354,3 +355,6 @@ fn in_units(ring: &Ring) -> Vec<i32> {
         .flat_map(|&[lng, lat]| [units(lng), units(lat)])
         .collect()
 }
+
+#[cfg(test)]
+mod tests;
