@@ -148,10 +148,16 @@ impl Outlines {
         }
     }
 
+    /// How large the stand is on the plane of degrees: twice its area in square units.
+    pub(crate) fn size(&self, stand: u32) -> f64 {
+        self.sizes.get(stand as usize).copied().unwrap_or(0.0)
+    }
+
     /// Sorts stands so that the smaller ones come later; of two of the same size, the later one.
     pub(crate) fn largest_first(&self, stands: &mut [u32]) {
-        let size = |stand: u32| self.sizes.get(stand as usize).copied().unwrap_or(0.0);
-        stands.sort_unstable_by(|&one, &other| size(other).total_cmp(&size(one)).then(one.cmp(&other)));
+        stands.sort_unstable_by(|&one, &other| {
+            self.size(other).total_cmp(&self.size(one)).then(one.cmp(&other))
+        });
     }
 
     /// The stand's polygons in degrees, rings closed, for the predicates of the `geo` crate; empty where it has no

@@ -1,0 +1,117 @@
+//! The legend: a small picture of each fill and mark, drawn by the code that draws the map. In go scheme, contrast and
+//! ratio, out come pictures by name. Their titles are left to the page.
+
+use super::canvas::{Canvas, Frame, Measures};
+use super::grid::FINE;
+use super::look::Look;
+use super::paint::{Fill, Marks, Paint};
+use super::palette::{Contrast, Scheme, palette};
+
+/// One picture of the legend.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Swatch {
+    /// What it shows, such as `step.rich` or `closed`.
+    pub id: &'static str,
+    /// Red, green, blue and alpha by turns, row by row, alpha straight.
+    pub pixels: Vec<u8>,
+    /// Device pixels across.
+    pub width: usize,
+    /// Device pixels down.
+    pub height: usize,
+}
+
+/// What the legend shows, in order. A mark is shown over the middle step, since it may lie over any.
+const ENTRIES: [(&str, Paint); 9] = [
+    ("step.bare", Paint::plain(Fill::Step(0))),
+    ("step.slight", Paint::plain(Fill::Step(1))),
+    ("step.fair", Paint::plain(Fill::Step(2))),
+    ("step.good", Paint::plain(Fill::Step(3))),
+    ("step.rich", Paint::plain(Fill::Step(4))),
+    ("not_known", Paint::plain(Fill::NotKnown)),
+    (
+        "wide",
+        Paint {
+            fill: Fill::Step(2),
+            marks: Marks::WIDE,
+        },
+    ),
+    (
+        "need",
+        Paint {
+            fill: Fill::Step(2),
+            marks: Marks::NEED,
+        },
+    ),
+    (
+        "closed",
+        Paint {
+            fill: Fill::Step(2),
+            marks: Marks::CLOSED,
+        },
+    ),
+];
+
+/// A swatch's sides in CSS pixels.
+const WIDTH: f64 = 36.0;
+const HEIGHT: f64 = 24.0;
+
+/// All swatches, in the order of the legend: the five steps, then the four marks.
+pub fn legend(scheme: Scheme, contrast: Contrast, ratio: f64) -> Vec<Swatch> {
+    let ratio = if ratio.is_finite() {
+        ratio.clamp(1.0, 4.0)
+    } else {
+        1.0
+    };
+    let measures = Measures::new(ratio, contrast);
+    let palette = palette(scheme);
+    let frame = Frame {
+        width: (WIDTH * ratio).round() as usize,
+        height: (HEIGHT * ratio).round() as usize,
+        west: 0,
+        north: 0,
+    };
+    let mut canvas = Canvas::default();
+    ENTRIES
+        .into_iter()
+        .map(|(id, paint)| {
+            canvas.begin(frame, &measures);
+            let value = canvas.add(Look::new(paint, f64::INFINITY, palette));
+            let ring = rounded(frame, &measures);
+            for (place, &from) in ring.iter().enumerate() {
+                canvas.grid.edge(from, ring[(place + 1) % ring.len()]);
+            }
+            canvas.grid.fill(value);
+            if paint.marks.has(Marks::WIDE) {
+                canvas.dash(value, &ring, &measures);
+            }
+            let pixels = canvas.finish(frame, &measures, None, palette);
+            Swatch {
+                id,
+                pixels,
+                width: frame.width,
+                height: frame.height,
+            }
+        })
+        .collect()
+}
+
+/// A stand for the swatch: a rectangle with cut corners, half a pixel inside the frame.
+fn rounded(frame: Frame, measures: &Measures) -> Vec<[i64; 2]> {
+    let pixel = measures.fine as i64 * FINE;
+    let (west, north) = (measures.margin as i64 * FINE, measures.margin as i64 * FINE);
+    let (east, south) = (
+        west + frame.width as i64 * pixel,
+        north + frame.height as i64 * pixel,
+    );
+    let cut = (3.0 * measures.ratio * pixel as f64) as i64;
+    vec![
+        [west + cut, north],
+        [east - cut, north],
+        [east, north + cut],
+        [east, south - cut],
+        [east - cut, south],
+        [west + cut, south],
+        [west, south - cut],
+        [west, north + cut],
+    ]
+}

@@ -1,0 +1,234 @@
+//! One tile of the map. In go outlines, their index, a paint for each stand and the tile wanted; out come its pixels.
+//! Colours are left to `palette`, drawing to `canvas`.
+
+use super::canvas::{Canvas, Frame, Measures};
+use super::grid::FINE;
+use super::look::Look;
+use super::paint::Paint;
+use super::palette::{Contrast, Scheme, palette};
+use crate::geometry::projection::{World, from_world, unit_to_world};
+use crate::geometry::{Index, LngLatBox, Outlines};
+
+/// Which tile is wanted, and how it is to look. Tiles count from the world's north-west corner in Web Mercator, as is
+/// common practice for tiled maps; at zoom `z` the world is `size * 2^z` CSS pixels wide.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TileRequest {
+    /// Zoom, 0 to 24; anything above counts as 24.
+    pub z: u8,
+    /// Tiles from the west.
+    pub x: u32,
+    /// Tiles from the north.
+    pub y: u32,
+    /// CSS pixels in the side, 16 to 1024; common practice is 256 or 512.
+    pub size: u32,
+    /// Device pixels to a CSS pixel, 1 to 4.
+    pub ratio: f64,
+    /// The page's scheme.
+    pub scheme: Scheme,
+    /// How strong outlines are.
+    pub contrast: Contrast,
+}
+
+impl TileRequest {
+    /// Device pixels in the side of the tile: `size` times `ratio`, to the nearest whole one.
+    pub fn side(&self) -> usize {
+        (f64::from(self.size.clamp(16, 1024)) * self.clean_ratio()).round() as usize
+    }
+
+    fn clean_ratio(&self) -> f64 {
+        if self.ratio.is_finite() {
+            self.ratio.clamp(1.0, 4.0)
+        } else {
+            1.0
+        }
+    }
+}
+
+/// The pixels of a tile: red, green, blue and alpha by turns, row by row from the north-west, alpha straight. Paints
+/// are by stand; a stand beyond their end is not drawn.
+pub fn tile(
+    outlines: &Outlines,
+    index: &Index,
+    paints: &[Paint],
+    request: &TileRequest,
+    selected: Option<u32>,
+) -> Vec<u8> {
+    Painter::default().tile(outlines, index, paints, request, selected)
+}
+
+/// Draws tile after tile and keeps its working memory between them.
+#[derive(Debug, Default)]
+pub struct Painter {
+    canvas: Canvas,
+    ring: Vec<[i64; 2]>,
+}
+
+impl Painter {
+    /// As [`tile`].
+    pub fn tile(
+        &mut self,
+        outlines: &Outlines,
+        index: &Index,
+        paints: &[Paint],
+        request: &TileRequest,
+        selected: Option<u32>,
+    ) -> Vec<u8> {
+        let measures = Measures::new(request.clean_ratio(), request.contrast);
+        let place = Placed::new(request, &measures);
+        let palette = palette(request.scheme);
+        self.canvas.begin(place.frame, &measures);
+        let mut stands = index.in_box(place.around());
+        stands.retain(|&stand| (stand as usize) < paints.len());
+        outlines.largest_first(&mut stands);
+        let mut chosen = None;
+        let mut dashed = Vec::new();
+        for stand in stands {
+            let [west, north, east, south] = place.box_of(outlines, stand);
+            let look = Look::new(paints[stand as usize], place.side_of(outlines, stand), palette);
+            let mut value = None;
+            for turn in [-1, 0, 1] {
+                let shift = turn * place.world;
+                let (width, height) = (
+                    self.canvas.grid.width as i64 * FINE,
+                    self.canvas.grid.height as i64 * FINE,
+                );
+                if east + shift < 0 || west + shift >= width || south < 0 || north >= height {
+                    continue;
+                }
+                let value = *value.get_or_insert_with(|| self.canvas.add(look));
+                let mut any = false;
+                for rings in outlines.polygons(stand) {
+                    for ring in rings {
+                        self.place_edges(ring, &place, shift);
+                    }
+                    any |= self.canvas.grid.fill(value);
+                }
+                if !any && east - west <= FINE && south - north <= FINE {
+                    self.canvas
+                        .grid
+                        .claim([(west + east) / 2 + shift, (north + south) / 2], value);
+                }
+                if look.wide {
+                    dashed.push((stand, value, shift));
+                }
+            }
+            if selected == Some(stand) {
+                chosen = value;
+            }
+        }
+        for (stand, value, shift) in dashed {
+            for ring in outlines.polygons(stand).flatten() {
+                self.ring.clear();
+                self.ring.extend(ring.chunks_exact(2).map(|position| {
+                    let [x, y] = place.fine(position[0], position[1]);
+                    [x + shift, y]
+                }));
+                self.canvas.dash(value, &self.ring, &measures);
+            }
+        }
+        self.canvas.finish(place.frame, &measures, chosen, palette)
+    }
+
+    #[inline]
+    fn place_edges(&mut self, ring: &[i32], place: &Placed, shift: i64) {
+        let Some(&[lng, lat]) = ring.last_chunk::<2>() else {
+            return;
+        };
+        let at = |lng: i32, lat: i32| {
+            let [x, y] = place.fine(lng, lat);
+            [x + shift, y]
+        };
+        let mut from = at(lng, lat);
+        for position in ring.chunks_exact(2) {
+            let to = at(position[0], position[1]);
+            self.canvas.grid.edge(from, to);
+            from = to;
+        }
+    }
+}
+
+/// Where a tile lies: the way from positions to fine steps of its grid.
+struct Placed {
+    frame: Frame,
+    /// Fine steps around the world.
+    world: i64,
+    /// The grid's corner, in fine steps from the world's.
+    west: i64,
+    north: i64,
+    /// The grid's side in fine steps.
+    span: i64,
+    /// CSS pixels around the world.
+    css: f64,
+}
+
+impl Placed {
+    fn new(request: &TileRequest, measures: &Measures) -> Self {
+        let side = request.side();
+        let tiles = 1_i64 << request.z.min(24);
+        let samples = (side * measures.fine) as i64;
+        let frame = Frame {
+            width: side,
+            height: side,
+            west: i64::from(request.x) * samples,
+            north: i64::from(request.y) * samples,
+        };
+        let margin = measures.margin as i64;
+        Self {
+            frame,
+            world: tiles * samples * FINE,
+            west: (frame.west - margin) * FINE,
+            north: (frame.north - margin) * FINE,
+            span: (samples + 2 * margin) * FINE,
+            css: tiles as f64 * side as f64 / measures.ratio,
+        }
+    }
+
+    /// A position in fine steps from the grid's corner. The rounding is done from the world's corner, so that it does
+    /// not depend on the tile.
+    #[inline]
+    fn fine(&self, lng: i32, lat: i32) -> [i64; 2] {
+        let [x, y] = unit_to_world(lng, lat);
+        let world = self.world as f64;
+        [
+            (x * world).round_ties_even() as i64 - self.west,
+            (y * world).round_ties_even() as i64 - self.north,
+        ]
+    }
+
+    /// The box of the grid in degrees.
+    fn around(&self) -> LngLatBox {
+        let corner = |x: i64, y: i64| {
+            from_world(World {
+                x: x as f64 / self.world as f64,
+                y: y as f64 / self.world as f64,
+            })
+        };
+        let north_west = corner(self.west, self.north);
+        let south_east = corner(self.west + self.span, self.north + self.span);
+        LngLatBox {
+            west: north_west.lng,
+            south: south_east.lat,
+            east: south_east.lng,
+            north: north_west.lat,
+        }
+    }
+
+    /// The box of a stand in fine steps: west, north, east, south.
+    fn box_of(&self, outlines: &Outlines, stand: u32) -> [i64; 4] {
+        let around = outlines.unit_box(stand);
+        let [west, north] = self.fine(around.west, around.north);
+        let [east, south] = self.fine(around.east, around.south);
+        [west, north, east, south]
+    }
+
+    /// The side, in CSS pixels, of a square as large as the stand.
+    fn side_of(&self, outlines: &Outlines, stand: u32) -> f64 {
+        let around = outlines.unit_box(stand);
+        let [_, north] = unit_to_world(around.west, around.north);
+        let [_, south] = unit_to_world(around.west, around.south);
+        let degrees = (f64::from(around.north) - f64::from(around.south)).max(1.0);
+        // World squares in a square unit: across the parallel, times along the meridian.
+        let squares = outlines.size(stand) / 2.0 / 3.6e9 * ((south - north) / degrees);
+        (squares.max(0.0)).sqrt() * self.css
+    }
+}
