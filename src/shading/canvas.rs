@@ -34,8 +34,8 @@ impl Measures {
         let scale = ratio * fine as f64;
         let samples = |pixels: f64| ((pixels * scale).round() as usize).clamp(1, 31);
         let (line, heavy) = match contrast {
-            Contrast::Usual => (0.5, 2.0),
-            Contrast::More => (1.0, 3.0),
+            Contrast::Usual => (0.3, 1.5),
+            Contrast::More => (0.75, 2.5),
         };
         let heavy_dash = samples(heavy + 2.0);
         Self {
@@ -108,9 +108,9 @@ impl Canvas {
         let scale = measures.ratio * measures.fine as f64 * FINE as f64;
         let (width, height) = (self.grid.width as i64, self.grid.height as i64);
         let lengths = Dashes {
-            period: 11.0 * scale,
-            dash: 4.5 * scale,
-            step: 0.75 * scale,
+            period: 12.0 * scale,
+            dash: 5.0 * scale,
+            step: 0.625 * scale,
         };
         dashes(ring, lengths, |[x, y]| {
             let (x, y) = (x.div_euclid(FINE), y.div_euclid(FINE));
@@ -297,14 +297,14 @@ impl Pen<'_> {
         }
         let look = &canvas.looks[value as usize - 1];
         if look.wide && canvas.dashes.has(x, y) {
-            return look.line;
+            return look.dash;
         }
         if let Some(heavy) = look.heavy
             && canvas.heavy.has(x, y)
         {
             return heavy;
         }
-        if canvas.line.has(x, y) {
+        if canvas.line.has(x, y) && !look.wide {
             return look.line;
         }
         if look.pattern != Pattern::None && self.patterns.on_sample(look.pattern, column, row) {

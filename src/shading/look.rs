@@ -20,8 +20,10 @@ pub(super) struct Look {
     pub(super) line: Rgba,
     /// The heavier outline; the same as what it covers where there is none.
     pub(super) heavy: Option<Rgba>,
-    /// Whether the outline is broken into dashes.
+    /// Whether the outline is broken into dashes: then they stand in place of the thin one.
     pub(super) wide: bool,
+    /// The dashes.
+    pub(super) dash: Rgba,
 }
 
 /// Below this side, in CSS pixels, a stand shows no outline; above the next, its whole outline; between, a fainter one,
@@ -58,7 +60,7 @@ impl Look {
         let inked = |strength: u32| match fill {
             Some(fill) => solid(mix(fill, palette.ink, strength)),
             None => {
-                let [r, g, b] = palette.ink;
+                let [r, g, b] = palette.outline;
                 [r, g, b, (strength * 255 / 16) as u8]
             }
         };
@@ -69,6 +71,7 @@ impl Look {
             line: inked(strength),
             heavy: (strength > 0 && paint.marks.has(Marks::NEED)).then(|| inked(strength)),
             wide: side >= DASHED && paint.marks.has(Marks::WIDE),
+            dash: inked(strength),
         }
     }
 }

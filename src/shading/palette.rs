@@ -40,8 +40,10 @@ pub(super) struct Palette {
     pub(super) closed: Rgb,
     /// The hatching.
     pub(super) hatch: Rgb,
-    /// Every outline.
+    /// Every outline around a fill.
     pub(super) ink: Rgb,
+    /// The outline of a stand that has no fill, on the bare page.
+    pub(super) outline: Rgb,
     /// The inner ring around the chosen stand.
     pub(super) ring: Rgb,
     /// The outer ring around it.
@@ -61,6 +63,7 @@ const LIGHT: Palette = Palette {
     closed: [197, 201, 206],
     hatch: [84, 92, 102],
     ink: [37, 23, 12],
+    outline: [110, 100, 90],
     ring: [16, 52, 122],
     halo: [255, 255, 255],
 };
@@ -78,6 +81,7 @@ const DARK: Palette = Palette {
     closed: [88, 94, 101],
     hatch: [20, 23, 27],
     ink: [10, 7, 4],
+    outline: [150, 141, 130],
     ring: [8, 22, 54],
     halo: [214, 233, 255],
 };
