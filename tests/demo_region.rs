@@ -291,8 +291,9 @@ fn numbers_and_names_are_unique() {
 /// What no inventory is without has to occur, or the demo would never show it.
 #[test]
 fn it_holds_what_is_not_known() {
+    type Test<'t> = &'t dyn Fn(&Value) -> bool;
     let codes = codes();
-    let count = |test: &dyn Fn(&Value) -> bool| {
+    let count = |test: Test<'_>| {
         stands()
             .iter()
             .map(|stand| &stand["properties"])
@@ -300,7 +301,7 @@ fn it_holds_what_is_not_known() {
             .filter(|row| test(row))
             .count()
     };
-    let table: [(&str, &dyn Fn(&Value) -> bool); 10] = [
+    let table: [(&str, Test<'_>); 10] = [
         ("no trees recorded", &|row| row["SP1"].is_null()),
         ("only the leading species", &|row| {
             !row["SP1"].is_null() && row["PC1"].is_null()

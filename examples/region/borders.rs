@@ -14,6 +14,12 @@ pub(crate) type Polygon = Vec<Vec<Point>>;
 /// Corners of the sheet, one more than squares each way.
 const CORNERS: usize = ACROSS + 1;
 
+/// A run by number, and whether it is walked forwards.
+type Step = (usize, bool);
+
+/// A piece of a drawn line: the line's number and two ends.
+type Piece = (usize, Point, Point);
+
 /// One piece of border between two forks, as places of corners.
 type Run = Vec<usize>;
 
@@ -25,7 +31,7 @@ pub(crate) fn draw(number: &[u32], most: u32, allowance: f64) -> Vec<Vec<Polygon
         .collect();
     // Which runs each ring is made of, and in which direction.
     let mut runs: BTreeMap<Run, usize> = BTreeMap::new();
-    let mut made_of: Vec<Vec<(usize, Vec<(usize, bool)>)>> = vec![Vec::new(); most as usize + 1];
+    let mut made_of: Vec<Vec<Vec<Step>>> = vec![Vec::new(); most as usize + 1];
     for (owner, ring) in rings {
         let mut pieces = Vec::new();
         for run in split(&ring, &forks) {
@@ -34,7 +40,7 @@ pub(crate) fn draw(number: &[u32], most: u32, allowance: f64) -> Vec<Vec<Polygon
             let fresh = runs.len();
             pieces.push((*runs.entry(canonical).or_insert(fresh), forward));
         }
-        made_of[owner as usize].push((ring[0], pieces));
+        made_of[owner as usize].push(pieces);
     }
     let mut ordered: Vec<&Run> = vec![&EMPTY; runs.len()];
     for (run, &place) in &runs {
@@ -43,7 +49,7 @@ pub(crate) fn draw(number: &[u32], most: u32, allowance: f64) -> Vec<Vec<Polygon
     let drawn = drawn(&ordered, &forks, allowance);
     made_of
         .into_iter()
-        .map(|rings| polygons(rings.into_iter().map(|(_, pieces)| joined(&pieces, &drawn))))
+        .map(|rings| polygons(rings.into_iter().map(|pieces| joined(&pieces, &drawn))))
         .collect()
 }
 
@@ -260,7 +266,7 @@ fn off_line(point: Point, a: Point, b: Point) -> f64 {
 /// The lines that cross another or themselves, found tile by tile.
 fn crossing(lines: &[Vec<Point>]) -> BTreeSet<usize> {
     const TILE: f64 = 200.0;
-    let mut tiles: BTreeMap<(i64, i64), Vec<(usize, Point, Point)>> = BTreeMap::new();
+    let mut tiles: BTreeMap<(i64, i64), Vec<Piece>> = BTreeMap::new();
     for (number, line) in lines.iter().enumerate() {
         for pair in line.windows(2) {
             let (a, b) = (pair[0], pair[1]);
@@ -290,7 +296,7 @@ fn crossing(lines: &[Vec<Point>]) -> BTreeSet<usize> {
 }
 
 /// A ring put together from its runs; closed.
-fn joined(pieces: &[(usize, bool)], drawn: &[Vec<Point>]) -> Vec<Point> {
+fn joined(pieces: &[Step], drawn: &[Vec<Point>]) -> Vec<Point> {
     let mut ring: Vec<Point> = Vec::new();
     for &(run, forward) in pieces {
         let line = &drawn[run];

@@ -4,8 +4,10 @@
 
 mod borders;
 mod chance;
+mod forest_types;
 mod land;
 mod partition;
+mod pieces;
 pub(crate) mod places;
 mod terrain;
 mod trees;
@@ -110,6 +112,7 @@ fn stands(terrain: &Terrain, partition: &Partition, outlines: &[Vec<borders::Pol
             sum.open_border += f64::from(u8::from(ways::by_open_land(&partition.cover, square)));
         }
     }
+    let types = forest_types::all();
     let tesselbro = rounded(&TESSELBRO);
     let reserve = rounded(&places::RESERVE);
     let mut within_part = vec![0u32; PARTS.len()];
@@ -145,14 +148,21 @@ fn stands(terrain: &Terrain, partition: &Partition, outlines: &[Vec<borders::Pol
             VILLAGES[nearest].0
         };
         let yard = site.ground == Ground::Gap && stand % 9 == 0;
-        let properties = columns(&site, part, within_part[part], municipality, yard);
+        let properties = columns(&types, &site, part, within_part[part], municipality, yard);
         features.push(write::feature(properties, write::outline(&outlines[stand])));
     }
     write::collection(&about("Stands of Eskenvar"), &features)
 }
 
 /// One stand in the agency's columns.
-fn columns(site: &Site, part: usize, number: u32, municipality: &str, yard: bool) -> Map<String, Value> {
+fn columns(
+    types: &[forest_types::Type],
+    site: &Site,
+    part: usize,
+    number: u32,
+    municipality: &str,
+    yard: bool,
+) -> Map<String, Value> {
     let Record {
         species,
         below,
@@ -165,7 +175,7 @@ fn columns(site: &Site, part: usize, number: u32, municipality: &str, yard: bool
         setting,
         protection,
         owner,
-    } = trees::record(site);
+    } = trees::record(types, site);
     let text = |value: &str| {
         if value.is_empty() {
             Value::Null

@@ -115,7 +115,7 @@ pub(crate) fn in_lake(x: f64, y: f64) -> bool {
     let (u, v) = (x - 13_650.0, y - 13_500.0);
     // Turned by the angle of a 3-4-5 triangle: the lake lies along its valley.
     let (along, across) = (0.8 * u - 0.6 * v, 0.6 * u + 0.8 * v);
-    let bays = 0.34 * rough(71, x / 620.0, y / 620.0, 3);
+    let bays = 0.85 * rough(71, x / 560.0, y / 560.0, 3);
     let waist = 1.0 - 0.35 * step(500.0, 0.0, (along - 150.0).abs());
     (along / 1150.0) * (along / 1150.0) + (across / (430.0 * waist)) * (across / (430.0 * waist)) + bays < 1.0
 }
@@ -165,7 +165,7 @@ impl Terrain {
         let to_river = Field(distances(&stamped(&river)));
         let limestone = Field::of(|x, y| {
             let bend = 1_500.0 * step(4_000.0, 17_000.0, y) + 500.0 * wave(5, 0.5, y / 3_000.0);
-            let off = (x - 17_300.0 - bend).abs() + 350.0 * rough(6, x / 1_500.0, y / 1_500.0, 3);
+            let off = (x - 17_300.0 - bend).abs() + 1_000.0 * rough(6, x / 2_100.0, y / 2_100.0, 4);
             step(1_900.0, 1_100.0, off) * step(-0.75, -0.3, wave(8, x / 4_000.0, y / 2_700.0))
         });
         let sandstone = Field::of(|x, y| {
@@ -182,7 +182,8 @@ impl Terrain {
             let far = to_river.0[cell] + 420.0 * rough(9, x / 1_300.0, y / 1_300.0, 2);
             let floor = 196.0 + 0.0032 * x;
             let side = step(140.0, 2_300.0, far);
-            let swells = 5.0 + 9.0 * rough(10, x / 700.0, y / 700.0, 4).abs();
+            let swells =
+                5.0 + 9.0 * rough(10, x / 700.0, y / 700.0, 4).abs() + 2.5 * wave(15, x / 170.0, y / 170.0);
             *value =
                 floor + (*value - floor).max(14.0) * (0.04 + 0.96 * side) + swells + 0.006 * to_river.0[cell];
             if to_river.0[cell] < CELL {
@@ -232,6 +233,7 @@ fn raw_height(x: f64, y: f64, limestone: f64, sandstone: f64) -> f64 {
         + 85.0 * sandstone
         + 78.0 * rough(12, x / 2_600.0, y / 2_600.0, 4)
         + 26.0 * rough(13, x / 800.0, y / 800.0, 3)
+        + 5.0 * rough(14, x / 190.0, y / 190.0, 2)
 }
 
 fn steepness(height: &Field, cell: usize) -> f64 {
@@ -313,26 +315,31 @@ fn drain(height: &Field, to_river: &Field) -> Drained {
     let millimetres = |value: f64| (value * 1000.0) as i64;
     let mut filled = vec![i64::MAX; count];
     let mut heap = BinaryHeap::new();
-    for cell in 0..count {
-        let (i, j) = (cell % COLUMNS, cell / COLUMNS);
-        if i == 0 || j == 0 || i == COLUMNS - 1 || j == ROWS - 1 {
-            filled[cell] = millimetres(height.0[cell]);
-            heap.push(Reverse((filled[cell], cell)));
-        }
+    for (cell, level) in filled
+        .iter_mut()
+        .enumerate()
+        .filter(|(cell, _)| around(*cell).count() < 8)
+    {
+        *level = millimetres(height.0[cell]);
+        heap.push(Reverse((*level, *level, cell)));
     }
+    // Within a hollow the lowest ground is reached first, so that its outflow runs along its floor.
+    let mut came: Vec<usize> = (0..count).collect();
     let mut order = Vec::with_capacity(count);
-    while let Some(Reverse((level, cell))) = heap.pop() {
+    while let Some(Reverse((level, _, cell))) = heap.pop() {
         order.push(cell);
         for (next, _) in around(cell) {
             if filled[next] == i64::MAX {
-                filled[next] = millimetres(height.0[next]).max(level + 2);
-                heap.push(Reverse((filled[next], next)));
+                let own = millimetres(height.0[next]);
+                filled[next] = own.max(level);
+                came[next] = cell;
+                heap.push(Reverse((filled[next], own, next)));
             }
         }
     }
     let runs_to: Vec<usize> = (0..count)
         .map(|cell| {
-            let mut best = (0.0, cell);
+            let mut best = (0.0, came[cell]);
             for (next, far) in around(cell) {
                 let fall = (filled[cell] - filled[next]) as f64 / far;
                 if fall > best.0 {

@@ -1,8 +1,9 @@
 //! What grows where: in goes a stand's site, out come its trees, age, density and the rest of what the agency
-//! records. Rows of types of forest carry the forestry; chance only picks among what suits the site. Writing it down
+//! records. The rows of `forest_types` carry the forestry; chance only picks among what suits the site. Writing it down
 //! is left to `write`.
 
 use crate::region::chance::{part, step, wave};
+use crate::region::forest_types::{Home, Type};
 use crate::region::partition::Ground;
 use crate::region::terrain::Point;
 
@@ -65,356 +66,13 @@ pub(crate) struct Record {
     pub(crate) owner: &'static str,
 }
 
-/// A type of forest: which sites suit it (0 to 1 each), the heights it keeps to, and its trees with the least and
-/// most percent; the first takes what the others leave.
-struct Type {
-    /// Acid, weakly acid, neutral, calcareous.
-    soils: [f64; 4],
-    /// Dry, fresh, moist, wet.
-    moistures: [f64; 4],
-    /// From, to, in metres.
-    heights: (f64, f64),
-    /// How common it is.
-    common: f64,
-    /// Where it is at home.
-    home: Home,
-    /// Trees of the canopy.
-    trees: &'static [(&'static str, u32, u32)],
-    /// Trees and shrubs below.
-    below: &'static str,
-}
-
-/// Where a type of forest is at home.
-#[derive(PartialEq)]
-enum Home {
-    Anywhere,
-    StreamSide,
-    Block,
-    NearVillage,
-}
-
-use Home::{Anywhere, Block, NearVillage, StreamSide};
-
-/// The types of forest; what grows with what is common practice in central European forestry.
-const TYPES: [Type; 34] = [
-    Type {
-        soils: [1.0, 0.8, 0.3, 0.1],
-        moistures: [0.3, 1.0, 0.8, 0.3],
-        heights: (430.0, 900.0),
-        common: 1.1,
-        home: Anywhere,
-        trees: &[("PIA", 0, 0), ("ABA", 0, 20), ("FAS", 0, 20), ("SOA", 0, 5)],
-        below: "SOA 100",
-    },
-    Type {
-        soils: [1.0, 0.9, 0.4, 0.2],
-        moistures: [0.2, 1.0, 0.7, 0.2],
-        heights: (330.0, 760.0),
-        common: 0.9,
-        home: Anywhere,
-        trees: &[("PIA", 0, 0), ("LAD", 0, 15), ("PIS", 0, 10)],
-        below: "",
-    },
-    Type {
-        soils: [0.7, 1.0, 0.7, 0.4],
-        moistures: [0.2, 1.0, 0.8, 0.1],
-        heights: (440.0, 850.0),
-        common: 1.1,
-        home: Anywhere,
-        trees: &[("FAS", 0, 0), ("PIA", 15, 35), ("ABA", 10, 30), ("ACP", 0, 10)],
-        below: "ABA 60 FAS 40",
-    },
-    Type {
-        soils: [0.5, 0.8, 0.6, 0.3],
-        moistures: [0.1, 1.0, 1.0, 0.2],
-        heights: (480.0, 800.0),
-        common: 0.6,
-        home: Anywhere,
-        trees: &[("ABA", 0, 0), ("FAS", 15, 30), ("PIA", 10, 30)],
-        below: "ABA 100",
-    },
-    Type {
-        soils: [0.8, 1.0, 0.7, 0.4],
-        moistures: [0.3, 1.0, 0.6, 0.0],
-        heights: (300.0, 680.0),
-        common: 1.2,
-        home: Anywhere,
-        trees: &[("FAS", 0, 0), ("QUP", 0, 20), ("PIA", 0, 15)],
-        below: "FAS 100",
-    },
-    Type {
-        soils: [0.0, 0.2, 0.9, 1.0],
-        moistures: [0.4, 1.0, 0.7, 0.0],
-        heights: (280.0, 700.0),
-        common: 1.6,
-        home: Anywhere,
-        trees: &[("FAS", 0, 0), ("FRE", 5, 15), ("ACP", 5, 15), ("TIC", 0, 10)],
-        below: "COA 70 ACC 30",
-    },
-    Type {
-        soils: [0.0, 0.0, 0.3, 1.0],
-        moistures: [1.0, 0.5, 0.0, 0.0],
-        heights: (330.0, 700.0),
-        common: 0.8,
-        home: Anywhere,
-        trees: &[("FAS", 0, 0), ("TAB", 5, 15), ("SOT", 5, 15), ("ULG", 0, 10)],
-        below: "TAB 60 COA 40",
-    },
-    Type {
-        soils: [0.0, 0.1, 0.6, 1.0],
-        moistures: [1.0, 0.3, 0.0, 0.0],
-        heights: (250.0, 600.0),
-        common: 1.0,
-        home: Anywhere,
-        trees: &[("QUP", 0, 0), ("SOT", 5, 15), ("ACC", 5, 20), ("CAB", 0, 15)],
-        below: "COA 60 ACC 40",
-    },
-    Type {
-        soils: [0.2, 0.8, 1.0, 0.6],
-        moistures: [0.4, 1.0, 0.8, 0.1],
-        heights: (180.0, 430.0),
-        common: 1.3,
-        home: Anywhere,
-        trees: &[("QUP", 0, 0), ("CAB", 20, 40), ("TIC", 5, 15), ("PRA", 0, 10)],
-        below: "CAB 60 COA 40",
-    },
-    Type {
-        soils: [0.2, 0.7, 1.0, 0.3],
-        moistures: [0.0, 0.6, 1.0, 0.5],
-        heights: (180.0, 360.0),
-        common: 1.0,
-        home: Anywhere,
-        trees: &[("QUR", 0, 0), ("CAB", 15, 35), ("FRE", 5, 20), ("PRA", 0, 10)],
-        below: "COA 100",
-    },
-    Type {
-        soils: [1.0, 0.5, 0.1, 0.0],
-        moistures: [1.0, 0.5, 0.1, 0.2],
-        heights: (180.0, 620.0),
-        common: 1.2,
-        home: Anywhere,
-        trees: &[("PIS", 0, 0), ("BEP", 5, 20), ("QUP", 0, 15)],
-        below: "BEP 100",
-    },
-    Type {
-        soils: [1.0, 0.5, 0.2, 0.1],
-        moistures: [1.0, 0.9, 0.2, 0.0],
-        heights: (180.0, 600.0),
-        common: 2.2,
-        home: Block,
-        trees: &[("PIS", 0, 0), ("LAD", 0, 10)],
-        below: "",
-    },
-    Type {
-        soils: [1.0, 0.7, 0.3, 0.1],
-        moistures: [0.4, 1.0, 0.7, 0.1],
-        heights: (180.0, 700.0),
-        common: 1.6,
-        home: Block,
-        trees: &[("PIA", 0, 0), ("PIS", 0, 20)],
-        below: "",
-    },
-    Type {
-        soils: [0.9, 0.9, 0.3, 0.0],
-        moistures: [0.6, 1.0, 0.4, 0.0],
-        heights: (200.0, 650.0),
-        common: 1.0,
-        home: Block,
-        trees: &[("PSM", 0, 0), ("FAS", 0, 25)],
-        below: "FAS 100",
-    },
-    Type {
-        soils: [0.9, 0.9, 0.4, 0.2],
-        moistures: [0.6, 1.0, 0.3, 0.0],
-        heights: (250.0, 750.0),
-        common: 0.9,
-        home: Block,
-        trees: &[("LAD", 0, 0), ("PIA", 10, 30), ("FAS", 0, 20)],
-        below: "FAS 100",
-    },
-    Type {
-        soils: [0.9, 0.7, 0.2, 0.0],
-        moistures: [0.9, 0.9, 0.2, 0.0],
-        heights: (200.0, 500.0),
-        common: 0.6,
-        home: Block,
-        trees: &[("QUB", 0, 0), ("PIS", 0, 30)],
-        below: "",
-    },
-    Type {
-        soils: [0.0, 0.2, 0.7, 1.0],
-        moistures: [1.0, 0.3, 0.0, 0.0],
-        heights: (250.0, 600.0),
-        common: 0.6,
-        home: Anywhere,
-        trees: &[("PIN", 0, 0), ("PIS", 0, 20), ("QUP", 0, 10)],
-        below: "COA 100",
-    },
-    Type {
-        soils: [0.8, 0.9, 0.3, 0.0],
-        moistures: [0.4, 1.0, 0.5, 0.0],
-        heights: (300.0, 700.0),
-        common: 0.35,
-        home: Anywhere,
-        trees: &[("PSM", 0, 0), ("FAS", 10, 35), ("PIA", 0, 15)],
-        below: "FAS 100",
-    },
-    Type {
-        soils: [0.8, 0.9, 0.5, 0.2],
-        moistures: [0.4, 1.0, 0.4, 0.0],
-        heights: (400.0, 820.0),
-        common: 0.45,
-        home: Anywhere,
-        trees: &[("LAD", 0, 0), ("PIA", 15, 35), ("FAS", 0, 20)],
-        below: "FAS 100",
-    },
-    Type {
-        soils: [1.0, 0.7, 0.3, 0.1],
-        moistures: [0.7, 0.8, 0.9, 0.7],
-        heights: (200.0, 820.0),
-        common: 0.5,
-        home: Anywhere,
-        trees: &[("BEP", 0, 0), ("POT", 10, 30), ("PIS", 5, 20), ("SAC", 0, 15)],
-        below: "SAC 50 SOA 50",
-    },
-    Type {
-        soils: [0.6, 0.9, 0.9, 0.5],
-        moistures: [0.0, 0.2, 1.0, 1.0],
-        heights: (180.0, 620.0),
-        common: 2.4,
-        home: StreamSide,
-        trees: &[("ALG", 0, 0), ("FRE", 10, 30), ("SAC", 0, 10), ("ACP", 0, 10)],
-        below: "COA 50 SAC 50",
-    },
-    Type {
-        soils: [0.2, 0.6, 1.0, 0.8],
-        moistures: [0.0, 0.6, 1.0, 0.5],
-        heights: (180.0, 420.0),
-        common: 1.8,
-        home: StreamSide,
-        trees: &[("FRE", 0, 0), ("ULG", 5, 15), ("QUR", 10, 30), ("ACP", 5, 15)],
-        below: "COA 100",
-    },
-    Type {
-        soils: [0.2, 0.6, 1.0, 0.7],
-        moistures: [0.0, 0.1, 0.8, 1.0],
-        heights: (180.0, 320.0),
-        common: 2.0,
-        home: StreamSide,
-        trees: &[("SAA", 0, 0), ("PON", 20, 40), ("ALG", 10, 20)],
-        below: "",
-    },
-    Type {
-        soils: [1.0, 0.7, 0.3, 0.1],
-        moistures: [0.0, 0.5, 1.0, 0.8],
-        heights: (450.0, 900.0),
-        common: 2.0,
-        home: StreamSide,
-        trees: &[("PIA", 0, 0), ("ALI", 15, 35), ("SOA", 0, 10)],
-        below: "",
-    },
-    Type {
-        soils: [0.2, 0.5, 1.0, 1.0],
-        moistures: [0.1, 0.7, 1.0, 0.2],
-        heights: (330.0, 720.0),
-        common: 0.5,
-        home: Anywhere,
-        trees: &[("ACP", 0, 0), ("FRE", 15, 30), ("ULG", 5, 15), ("TIC", 5, 15)],
-        below: "COA 100",
-    },
-    Type {
-        soils: [0.3, 0.7, 1.0, 0.8],
-        moistures: [1.0, 0.6, 0.1, 0.0],
-        heights: (180.0, 390.0),
-        common: 1.2,
-        home: NearVillage,
-        trees: &[("ROP", 0, 0), ("QUP", 0, 20), ("ACC", 0, 15)],
-        below: "",
-    },
-    Type {
-        soils: [1.0, 0.9, 0.3, 0.0],
-        moistures: [0.7, 1.0, 0.2, 0.0],
-        heights: (200.0, 460.0),
-        common: 1.0,
-        home: NearVillage,
-        trees: &[("CAS", 0, 0), ("QUP", 10, 30), ("BEP", 0, 10)],
-        below: "",
-    },
-    Type {
-        soils: [0.1, 0.5, 1.0, 0.9],
-        moistures: [0.3, 1.0, 0.6, 0.0],
-        heights: (180.0, 430.0),
-        common: 0.9,
-        home: NearVillage,
-        trees: &[("JUR", 0, 0), ("FRE", 10, 30), ("PRA", 10, 20)],
-        below: "COA 100",
-    },
-    Type {
-        soils: [0.4, 0.8, 1.0, 0.8],
-        moistures: [0.4, 1.0, 0.6, 0.1],
-        heights: (180.0, 520.0),
-        common: 1.0,
-        home: NearVillage,
-        trees: &[("QUR", 0, 0), ("MAS", 5, 15), ("PYP", 5, 15)],
-        below: "",
-    },
-    Type {
-        soils: [0.4, 0.8, 1.0, 0.7],
-        moistures: [0.2, 1.0, 0.7, 0.0],
-        heights: (180.0, 450.0),
-        common: 0.9,
-        home: NearVillage,
-        trees: &[("TIC", 0, 0), ("AEH", 15, 35), ("ACP", 5, 20)],
-        below: "",
-    },
-    Type {
-        soils: [0.5, 1.0, 1.0, 0.7],
-        moistures: [0.4, 1.0, 0.8, 0.3],
-        heights: (180.0, 520.0),
-        common: 0.9,
-        home: NearVillage,
-        trees: &[("XBL", 0, 0), ("QUR", 10, 30)],
-        below: "COA 100",
-    },
-    Type {
-        soils: [0.5, 1.0, 1.0, 0.7],
-        moistures: [0.4, 1.0, 0.8, 0.1],
-        heights: (180.0, 480.0),
-        common: 1.0,
-        home: NearVillage,
-        trees: &[("CAB", 0, 0), ("QUP", 15, 30), ("COA", 5, 15), ("PRA", 5, 10)],
-        below: "COA 100",
-    },
-    Type {
-        soils: [0.8, 1.0, 0.6, 0.2],
-        moistures: [0.4, 1.0, 0.6, 0.1],
-        heights: (250.0, 700.0),
-        common: 1.2,
-        home: NearVillage,
-        trees: &[("PIA", 0, 0), ("XBL", 5, 25)],
-        below: "",
-    },
-    Type {
-        soils: [0.7, 0.9, 0.8, 0.3],
-        moistures: [0.1, 0.6, 1.0, 0.5],
-        heights: (200.0, 560.0),
-        common: 0.6,
-        home: NearVillage,
-        trees: &[("POT", 0, 0), ("BEP", 10, 30), ("SAC", 5, 20)],
-        below: "SAC 100",
-    },
-];
-
-/// The place of the wood pasture in `TYPES`.
-const PASTURE: usize = 28;
-
 /// Records a stand.
-pub(crate) fn record(site: &Site) -> Record {
+pub(crate) fn record(types: &[Type], site: &Site) -> Record {
     let chance = |key: u64| part(key, site.number, 7);
     let soil = soil(site);
     let moisture = moisture(site);
-    let kind = kind(site, soil, moisture);
-    let pasture = kind == PASTURE;
+    let kind = kind(types, site, soil, moisture);
+    let pasture = kind.name == "wood pasture";
     let regrown =
         site.ground != Ground::Core && !pasture && (site.ground == Ground::Gap || chance(201) < 0.085);
     let age = age(site, regrown, pasture);
@@ -448,9 +106,7 @@ pub(crate) fn record(site: &Site) -> Record {
         "F"
     } else if regrown && age < 8 {
         "C"
-    } else if species[0].0 == "AEH"
-        || (species[0].0 == "TIC" && species.iter().any(|(code, _)| *code == "AEH"))
-    {
+    } else if kind.name == "old park" {
         "H"
     } else if site.rock.1 > 0.6 && age < 25 && chance(205) > 0.96 {
         "B"
@@ -461,7 +117,7 @@ pub(crate) fn record(site: &Site) -> Record {
     };
     let mut record = Record {
         below: if age >= 25 && !pasture && chance(206) < 0.7 {
-            TYPES[kind].below.to_owned()
+            kind.below.to_owned()
         } else {
             String::new()
         },
@@ -508,38 +164,19 @@ fn moisture(site: &Site) -> usize {
 }
 
 /// The type of forest: what suits best, where neighbours within a patch lean the same way.
-fn kind(site: &Site, soil: usize, moisture: usize) -> usize {
+fn kind<'t>(types: &'t [Type], site: &Site, soil: usize, moisture: usize) -> &'t Type {
     let [x, y] = site.place;
-    let mut best = (0.0, 0);
-    for (number, row) in TYPES.iter().enumerate() {
-        let home = match row.home {
-            Anywhere => {
-                if site.ground == Ground::StreamSide {
-                    0.25
-                } else {
-                    1.0
-                }
-            }
-            StreamSide => {
-                if site.ground == Ground::StreamSide {
-                    1.5
-                } else {
-                    0.12
-                }
-            }
-            Block => {
-                if site.ground == Ground::Block {
-                    1.6
-                } else {
-                    0.12
-                }
-            }
-            NearVillage => 1.7 * step(0.12, 0.45, site.village),
+    let mut best = (0.0, &types[0]);
+    for (number, row) in types.iter().enumerate() {
+        let at_home = |ground: Ground, there: f64, elsewhere: f64| {
+            if site.ground == ground { there } else { elsewhere }
         };
-        let home = if site.ground == Ground::Core && row.home != Anywhere {
-            0.0
-        } else {
-            home
+        let home = match row.home {
+            Home::Anywhere => at_home(Ground::StreamSide, 0.25, 1.0),
+            _ if site.ground == Ground::Core => 0.0,
+            Home::StreamSide => at_home(Ground::StreamSide, 1.5, 0.12),
+            Home::Block => at_home(Ground::Block, 1.6, 0.12),
+            Home::NearVillage => 1.7 * step(0.12, 0.45, site.village),
         };
         let (from, to) = row.heights;
         let suits = step(from - 70.0, from + 30.0, site.height) * step(to + 70.0, to - 30.0, site.height);
@@ -548,18 +185,17 @@ fn kind(site: &Site, soil: usize, moisture: usize) -> usize {
         let own = part(260 + number as u64, site.number, 3);
         let score = weight.sqrt() * (0.10 + 1.3 * patch * patch + 0.8 * own * own);
         if score > best.0 {
-            best = (score, number);
+            best = (score, row);
         }
     }
     best.1
 }
 
-fn shares(site: &Site, kind: usize) -> Vec<(&'static str, Option<u32>)> {
-    let row = &TYPES[kind];
+fn shares(site: &Site, row: &Type) -> Vec<(&'static str, Option<u32>)> {
     let mut left = 100;
     let mut rest = Vec::new();
-    for (place, &(code, least, most)) in row.trees.iter().enumerate().skip(1) {
-        let drawn = part(300 + place as u64, site.number, 5);
+    for (place, &(code, least, most)) in row.others.iter().enumerate() {
+        let drawn = part(301 + place as u64, site.number, 5);
         let share = (f64::from(least) + drawn * f64::from(most - least)) / 5.0;
         let share = share.round() as u32 * 5;
         if share > 0 {
@@ -567,7 +203,7 @@ fn shares(site: &Site, kind: usize) -> Vec<(&'static str, Option<u32>)> {
             rest.push((code, share));
         }
     }
-    rest.push((row.trees[0].0, left));
+    rest.push((row.first, left));
     rest.sort_by_key(|&(_, share)| std::cmp::Reverse(share));
     rest.into_iter()
         .map(|(code, share)| (code, Some(share)))

@@ -5,6 +5,7 @@ use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 use crate::region::borders::thinned;
+use crate::region::chance::wave;
 use crate::region::land::{ACROSS, Cover, SQUARE, beside};
 use crate::region::places::{PARTS, VILLAGES, apart, part_of};
 use crate::region::terrain::{COLUMNS, Point, ROWS, Terrain, around, cell_of, middle};
@@ -112,12 +113,18 @@ pub(crate) fn lay(terrain: &Terrain, cover: &[Cover]) -> Ways {
             cover[(y / SQUARE) as usize * ACROSS + (x / SQUARE) as usize]
         })
         .collect();
+    // Old ways bend around what is long gone.
+    let turns = |cell: usize| {
+        let [x, y] = middle(cell);
+        1.0 + 0.5 * wave(91, x / 420.0, y / 420.0) + 0.3 * wave(92, x / 160.0, y / 160.0)
+    };
     let cost = |forest: f64, open: f64| -> Vec<f64> {
         covers
             .iter()
-            .map(|cover| match cover {
-                Cover::Forest => forest,
-                Cover::Field | Cover::Meadow => open,
+            .enumerate()
+            .map(|(cell, cover)| match cover {
+                Cover::Forest => forest * turns(cell),
+                Cover::Field | Cover::Meadow => open * turns(cell),
                 Cover::River => 14.0,
                 Cover::Lake => 400.0,
                 Cover::Beyond => 60.0,
@@ -191,6 +198,26 @@ pub(crate) fn lay(terrain: &Terrain, cover: &[Cover]) -> Ways {
             }
         }
     }
+    let hearts: Vec<Point> = PARTS
+        .iter()
+        .map(|(_, heart)| *heart)
+        .filter(|heart| covers[cell_of(*heart)] == Cover::Forest)
+        .collect();
+    for (place, heart) in hearts.iter().enumerate() {
+        let mut others: Vec<Point> = hearts[place + 1..].to_vec();
+        others.extend(car_parks.iter().map(|(_, spot)| *spot));
+        others.retain(|other| apart(*other, *heart) < 4_600.0);
+        others.sort_by(|a, b| apart(*a, *heart).total_cmp(&apart(*b, *heart)));
+        for to in others.into_iter().take(3) {
+            for cells in route(terrain, &mut ground, *heart, to, 20.0) {
+                ways.push(Way {
+                    role: "track",
+                    name: String::new(),
+                    line: drawn(&cells),
+                });
+            }
+        }
+    }
     for (name, top) in &viewpoints {
         let mut near: Vec<&(String, Point)> = car_parks.iter().collect();
         near.sort_by(|a, b| apart(a.1, *top).total_cmp(&apart(b.1, *top)));
@@ -230,7 +257,7 @@ fn cheapest(terrain: &Terrain, ground: &Ground, from: Point, to: Point, steep: f
     let mut came = vec![usize::MAX; count];
     let mut heap = BinaryHeap::new();
     // A lower bound on the rest of the way keeps the search short.
-    let rest = |cell: usize| (apart(middle(cell), middle(goal)) * 0.42 * 1_000.0) as u64;
+    let rest = |cell: usize| (apart(middle(cell), middle(goal)) * 0.42 * 0.6 * 1_000.0) as u64;
     best[start] = 0;
     heap.push(Reverse((rest(start), start)));
     while let Some(Reverse((reached, cell))) = heap.pop() {
@@ -247,7 +274,7 @@ fn cheapest(terrain: &Terrain, ground: &Ground, from: Point, to: Point, steep: f
             } else {
                 1.0
             };
-            let along = worn * far * (ground.cost[next].max(1.0) + climb * climb);
+            let along = worn * far * (ground.cost[next].max(0.6) + climb * climb);
             let total = best[cell] + (along * 1_000.0) as u64;
             if total < best[next] {
                 best[next] = total;
