@@ -40,6 +40,8 @@ pub(crate) const SETTING: Words<Setting> = &[
     ("burnt", Setting::Burnt),
     ("felled", Setting::Felled),
 ];
+/// The word for a closed forest, which is no setting.
+pub(crate) const NO_SETTING: &str = "none";
 pub(crate) const OWNERSHIP: Words<Ownership> = &[
     ("state", Ownership::State),
     ("communal", Ownership::Communal),
@@ -113,6 +115,20 @@ impl Desk<'_> {
         illegal(cell)
     }
 
+    /// Tells of a code that no table of the crosswalk holds.
+    pub(crate) fn unmapped(&mut self, property: &str, code: &str) {
+        let shown: String = code.chars().take(60).collect();
+        self.tell(Oddity {
+            code: "unmapped-code",
+            severity: Severity::Warning,
+            property: Some(property),
+            found: &format!("the code `{shown}` is not in the crosswalk"),
+            done: "taken as not known",
+            advice: "Add the code to the crosswalk, or declare it under `missing`",
+            apart: &shown,
+        });
+    }
+
     /// An amount as a quantity.
     pub(crate) fn quantity<T>(
         &mut self,
@@ -182,8 +198,10 @@ impl Desk<'_> {
         let mut settings = Vec::new();
         let mut absence = None;
         for cell in cells {
-            match cell::text(cell).and_then(|text| word(SETTING, &text)) {
+            let text = cell::text(cell);
+            match text.as_deref().and_then(|text| word(SETTING, text)) {
                 Some(setting) => settings.push(setting),
+                None if text.as_deref() == Some(NO_SETTING) => {}
                 None => absence = Some(self.bad_value(property, cell, &format!("one of {}", list(SETTING)))),
             }
         }

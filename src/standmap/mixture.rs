@@ -42,8 +42,12 @@ pub(crate) struct Claim {
 pub(crate) enum Named {
     /// A scientific name, genus word or group, still to be looked up.
     Text(String),
+    /// A group of the group table, by its name there.
+    Group(String),
     /// A code that its list does not hold.
     UnknownCode(String),
+    /// A text that could not be read at all; a finding has told why.
+    Nothing,
     /// Something in the species column that is no tree, such as rock.
     NoTree,
 }
@@ -103,9 +107,11 @@ impl<'k> TreeNames<'k> {
     }
 }
 
-/// Settles the claims about one stand into its mixture.
+/// Settles the claims about one stand into its mixture. `shares_off` says that the shares were parts of a sum that
+/// makes no sense.
 pub(crate) fn settle(
     claims: Vec<Claim>,
+    shares_off: bool,
     names: &mut TreeNames<'_>,
     findings: &mut Findings,
     at: Whereabouts<'_>,
@@ -139,9 +145,26 @@ pub(crate) fn settle(
             raw: claim.raw,
         }
     });
+    let members = members.collect();
+    let mut state = shares.1;
+    if shares_off {
+        state = ShareState::Inconsistent;
+        findings.add(
+            at,
+            Oddity {
+                code: "shares-inconsistent",
+                severity: Severity::Warning,
+                property: Some("trees"),
+                found: "the shares add up to neither 10 nor 100",
+                done: "scaled to 100 %, and the stand has no middle value",
+                advice: "Correct the shares, or the crosswalk's `unit`",
+                apart: "sum",
+            },
+        );
+    }
     Mixture {
-        members: members.collect(),
-        shares: shares.1,
+        members,
+        shares: state,
     }
 }
 
@@ -154,8 +177,12 @@ fn name(claim: &Claim, names: &mut TreeNames<'_>, findings: &mut Findings, at: W
             }
             (text, resolved.suggestion.clone())
         }
+        Named::Group(group) => match names.trees.group(group) {
+            Some(tree) => return tree,
+            None => (group, None),
+        },
         Named::UnknownCode(code) => (code, None),
-        Named::NoTree => return Tree::Unresolved,
+        Named::NoTree | Named::Nothing => return Tree::Unresolved,
     };
     let shown: String = text.chars().take(80).collect();
     let advice = match (&claim.tree, &suggestion) {

@@ -6,6 +6,7 @@
 
 mod cell;
 mod columns;
+mod crosswalk;
 mod crs;
 mod facts;
 mod feature;
@@ -22,6 +23,7 @@ mod shape;
 mod survey;
 mod unreadable;
 
+pub use crosswalk::{Crosswalk, FORMAT, Mistake};
 pub use finding::{Finding, Severity};
 pub use reader::{Limits, Reader};
 pub use report::{Report, Told, UnknownTree};
@@ -49,10 +51,6 @@ pub struct Progress {
     /// Stands read.
     pub stands: usize,
 }
-
-/// A crosswalk: which property of a stand map means what. None can be written yet; maps are read in the plain form.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Crosswalk {}
 
 /// Reads a whole stand map.
 ///

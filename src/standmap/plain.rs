@@ -43,6 +43,8 @@ pub(crate) const NAMES: [&str; 22] = [
 pub(crate) struct Draft {
     pub(crate) name: Option<String>,
     pub(crate) claims: Vec<Claim>,
+    /// Whether the shares were parts of a sum that makes no sense.
+    pub(crate) shares_off: bool,
     pub(crate) profile: Profile,
     pub(crate) standing: Standing,
 }

@@ -7,6 +7,7 @@ use serde_json::Value;
 
 use super::cell;
 use super::columns::Columns;
+use super::crosswalk::{FeatureKind, Mapped};
 use super::crs;
 use super::facts::{Desk, nearest};
 use super::feature::{self, Feature, Features};
@@ -71,6 +72,9 @@ pub struct Reader<'k> {
 
 #[derive(Debug)]
 struct Gathering<'k> {
+    form: Form,
+    /// Why every map is refused, where the crosswalk says so.
+    refused: Option<Unreadable>,
     limits: Limits,
     columns: Columns,
     names: TreeNames<'k>,
@@ -84,6 +88,13 @@ struct Gathering<'k> {
     documents: Documents,
 }
 
+/// What the properties of a map mean.
+#[derive(Debug)]
+enum Form {
+    Plain,
+    Mapped(Box<Mapped>),
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Documents {
     None,
@@ -92,14 +103,29 @@ enum Documents {
 }
 
 impl<'k> Reader<'k> {
-    /// A reader for one stand map, in the plain form.
+    /// A reader for one stand map: in the plain form, or as the crosswalk says.
     pub fn new(crosswalk: Option<Crosswalk>, knowledge: &'k Knowledge) -> Self {
-        debug_assert!(crosswalk.is_none());
         let mut columns = Columns::default();
-        plain::want(&mut columns);
+        let mut refused = None;
+        let form = match &crosswalk {
+            None => {
+                plain::want(&mut columns);
+                Form::Plain
+            }
+            Some(crosswalk) => {
+                refused = crosswalk.crs().and_then(|crs| crs::accept_name(crs).err());
+                Form::Mapped(Box::new(Mapped::lay(crosswalk, &mut columns)))
+            }
+        };
+        let reference_year = match &form {
+            Form::Plain => None,
+            Form::Mapped(mapped) => mapped.reference_year,
+        };
         Reader {
             scanner: Scanner::new(),
             desk: Gathering {
+                form,
+                refused,
                 limits: Limits::default(),
                 columns,
                 names: TreeNames::new(&knowledge.trees),
@@ -107,7 +133,7 @@ impl<'k> Reader<'k> {
                 findings: Findings::default(),
                 survey: Survey::default(),
                 report: Report::default(),
-                reference_year: None,
+                reference_year,
                 positions: 0,
                 documents: Documents::None,
             },
@@ -183,11 +209,17 @@ impl<'k> Reader<'k> {
 
 impl Gathering<'_> {
     fn take(&mut self, piece: Piece<'_>) -> Result<(), Unreadable> {
+        if let Some(refused) = self.refused.take() {
+            return Err(refused);
+        }
         match piece {
             Piece::Feature { text, at } => self.take_feature(text, at),
-            Piece::TooDeep { .. } => {
+            Piece::TooDeep { at } => {
                 self.report.features += 1;
-                let found = format!("objects or arrays nested more than {DEEPEST} deep");
+                let found = format!(
+                    "objects or arrays nested more than {DEEPEST} deep, in the feature at byte {}",
+                    at.byte
+                );
                 self.leave_out(
                     "too-deep",
                     &found,
@@ -447,8 +479,23 @@ impl Gathering<'_> {
             }
         }
         let number = self.report.features;
-        let own_id = plain::cell(&feature.cells, "id");
-        let (id, twice) = self.name_stand(own_id.or(feature.id.as_ref()), number);
+        let own_id = match &self.form {
+            Form::Plain => plain::cell(&feature.cells, "id").cloned(),
+            Form::Mapped(mapped) => {
+                let reason = match mapped.kind(&feature.cells) {
+                    FeatureKind::Stand => None,
+                    FeatureKind::Open => Some("open land, by the crosswalk"),
+                    FeatureKind::NotForest => Some("no forest, by the crosswalk"),
+                    FeatureKind::NoData => Some("no data, by the crosswalk"),
+                };
+                if let Some(reason) = reason {
+                    *self.report.left_out.entry(reason.to_owned()).or_insert(0) += 1;
+                    return Ok(());
+                }
+                mapped.id(&feature.cells)
+            }
+        };
+        let (id, twice) = self.name_stand(own_id.as_ref().or(feature.id.as_ref()), number);
         let at = Whereabouts {
             feature: Some(number),
             stand: Some(id.as_str()),
@@ -488,7 +535,10 @@ impl Gathering<'_> {
                 apart: "",
             });
         }
-        let mut draft = plain::draft(&feature.cells, &mut desk);
+        let mut draft = match &self.form {
+            Form::Plain => plain::draft(&feature.cells, &mut desk),
+            Form::Mapped(mapped) => mapped.draft(&feature.cells, &mut desk),
+        };
         if let Some(name) = &mut draft.name
             && let Some((end, _)) = name.char_indices().nth(NAME_AT_MOST)
         {
@@ -504,7 +554,7 @@ impl Gathering<'_> {
             });
         }
         let claims = std::mem::take(&mut draft.claims);
-        let mixture = settle(claims, &mut self.names, desk.findings, at);
+        let mixture = settle(claims, draft.shares_off, &mut self.names, desk.findings, at);
         if polygons.is_empty() {
             self.report.without_outline += 1;
         }
@@ -582,7 +632,12 @@ impl Gathering<'_> {
                 "Check which layer was exported",
             );
         }
-        for (met, wanted, count) in self.columns.taken_for() {
+        let taken = if matches!(self.form, Form::Plain) {
+            self.columns.taken_for()
+        } else {
+            Vec::new()
+        };
+        for (met, wanted, count) in taken {
             let found = format!("the property is written `{met}` in {count} features");
             self.findings.add(
                 Whereabouts::default(),
@@ -629,7 +684,11 @@ impl Gathering<'_> {
                 );
             }
         }
-        let assessed = self.assessed(settled.settled);
+        let assessed = match &self.form {
+            Form::Plain => self.assessed(settled.settled),
+            Form::Mapped(mapped) => mapped.assessed(),
+        };
+        self.tell_unknown_columns();
         self.report.stands = self.survey.map.stands.len();
         self.report.unmapped = self.columns.unwanted();
         self.report.told.clone_from(self.survey.told());
@@ -641,6 +700,38 @@ impl Gathering<'_> {
             findings: self.findings.into_sorted(),
             report,
         })
+    }
+
+    /// Tells which columns of the crosswalk no feature carries, and the nearest name that some do.
+    fn tell_unknown_columns(&mut self) {
+        let Form::Mapped(mapped) = &self.form else { return };
+        if self.report.features == 0 {
+            return;
+        }
+        let never = self.columns.never_met();
+        let unwanted = self.columns.unwanted();
+        for way in mapped.ways() {
+            let mut places = way.places().peekable();
+            if places.peek().is_none() || !places.all(|place| never.contains(&self.columns.name(place))) {
+                continue;
+            }
+            let advice = match nearest(unwanted.keys().map(String::as_str), &way.property) {
+                Some(near) => format!("Did the crosswalk mean `{near}`?"),
+                None => "Correct the name in the crosswalk, or leave the column out".to_owned(),
+            };
+            self.findings.add(
+                Whereabouts::default(),
+                Oddity {
+                    code: "unknown-column",
+                    severity: Severity::Warning,
+                    property: Some(&way.property),
+                    found: "no feature has the property that the crosswalk names",
+                    done: "taken as missing everywhere",
+                    advice: &advice,
+                    apart: "",
+                },
+            );
+        }
     }
 
     /// What at least half of the stands carry counts as assessed; each finding says how many do.
