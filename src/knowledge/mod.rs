@@ -1,6 +1,8 @@
 //! What is known of trees and fungi: typed tables, each row with its source. In go the tables as text, out comes
 //! checked knowledge; what follows from it for a stand is left to `potential`.
 
+#[cfg(test)]
+mod checks;
 mod factors;
 mod fungi;
 mod fungus_names;
