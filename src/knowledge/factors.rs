@@ -4,13 +4,13 @@
 //! A number that scoring needs and the table lacks is a mistake, and so is a row that nothing asks for: the table and
 //! the code cannot part.
 
-use std::cell::RefCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use serde::Serialize;
 
+use super::factor_table::Table;
 use super::sources::Sources;
-use super::table::{Row, TableError, rows};
+use super::table::TableError;
 use super::trees::Mycorrhiza;
 use crate::names::{Genus, SourceId};
 use crate::stand::{Deadwood, Moisture, Setting, SoilReaction};
@@ -46,7 +46,7 @@ pub struct FactorRow {
 
 /// A line through knots, flat outside the last ones.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Curve(Vec<(f64, f64)>);
+pub struct Curve(pub(super) Vec<(f64, f64)>);
 
 impl Curve {
     /// The value at `x`.
@@ -293,131 +293,11 @@ impl Factors {
     }
 }
 
-const TABLE: &str = "factors.csv";
-const COLUMNS: &[&str] = &["factor", "at", "value", "status", "source", "note"];
+/// The source of a number that no source claims.
 const DESIGN: &str = "design";
 
-/// The rows, and which of them were asked for.
-struct Table {
-    rows: Vec<(FactorRow, Row)>,
-    asked: RefCell<BTreeSet<(String, String)>>,
-    lacking: RefCell<Vec<TableError>>,
-}
-
+/// How the rows become typed numbers: the only place that names them.
 impl Table {
-    fn read(text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) -> Table {
-        let mut found: Vec<(FactorRow, Row)> = Vec::new();
-        for row in rows(TABLE, text, COLUMNS, mistakes) {
-            let source = sources.of(&row, mistakes);
-            let status = match row.cell("status") {
-                "science" => Status::Science,
-                "design" => Status::Design,
-                "external" => Status::External,
-                other => {
-                    mistakes.push(row.mistake("status", other, "`science`, `design` or `external`"));
-                    continue;
-                }
-            };
-            let value = row
-                .cell("value")
-                .parse::<f64>()
-                .ok()
-                .filter(|value| value.is_finite());
-            let Some(value) = value else {
-                mistakes.push(row.mistake("value", row.cell("value"), "a number such as `0.4`"));
-                continue;
-            };
-            let (factor, at) = (row.cell("factor"), row.cell("at"));
-            if found
-                .iter()
-                .any(|(known, _)| known.factor == factor && known.at == at)
-            {
-                mistakes.push(row.mistake("at", at, format!("each value of `{factor}` once")));
-            }
-            let known = FactorRow {
-                factor: factor.to_owned(),
-                at: at.to_owned(),
-                value,
-                status,
-                source,
-                note: row.cell("note").to_owned(),
-            };
-            found.push((known, row));
-        }
-        Table {
-            rows: found,
-            asked: RefCell::default(),
-            lacking: RefCell::default(),
-        }
-    }
-
-    fn of<'a>(&'a self, factor: &'a str) -> impl Iterator<Item = &'a (FactorRow, Row)> {
-        self.rows.iter().filter(move |(row, _)| row.factor == factor)
-    }
-
-    fn ask(&self, factor: &str, at: &str) -> Option<f64> {
-        let found = self.of(factor).find(|(row, _)| row.at == at)?;
-        self.asked.borrow_mut().insert((factor.to_owned(), at.to_owned()));
-        Some(found.0.value)
-    }
-
-    /// A number that must be there.
-    fn number(&self, factor: &str, at: &str) -> f64 {
-        self.ask(factor, at).unwrap_or_else(|| {
-            self.lacking.borrow_mut().push(TableError {
-                table: TABLE,
-                line: 0,
-                column: None,
-                found: format!("no row `{factor}` at `{at}`"),
-                expected: "every number that scoring uses".to_owned(),
-            });
-            0.0
-        })
-    }
-
-    fn numbers<const N: usize>(&self, factor: &str, words: [&str; N]) -> [f64; N] {
-        words.map(|word| self.number(factor, word))
-    }
-
-    fn curve(&self, factor: &str) -> Curve {
-        let mut knots: Vec<(f64, f64)> = Vec::new();
-        for (row, cells) in self.of(factor) {
-            self.asked
-                .borrow_mut()
-                .insert((factor.to_owned(), row.at.clone()));
-            let next = row.at.parse::<f64>().ok().filter(|x| x.is_finite());
-            match (next, knots.last()) {
-                (Some(x), None) => knots.push((x, row.value)),
-                (Some(x), Some((last, _))) if x > *last => knots.push((x, row.value)),
-                _ => self.lacking.borrow_mut().push(cells.mistake(
-                    "at",
-                    &row.at,
-                    "a number greater than the knot before",
-                )),
-            }
-        }
-        if knots.len() < 2 {
-            self.lacking.borrow_mut().push(TableError {
-                table: TABLE,
-                line: 0,
-                column: None,
-                found: format!("{} knots of `{factor}`", knots.len()),
-                expected: "two or more".to_owned(),
-            });
-        }
-        Curve(knots)
-    }
-
-    fn bounds(&self, factor: &str) -> Bounds {
-        let [west, east, south, north] = self.numbers(factor, ["west", "east", "south", "north"]);
-        Bounds {
-            west,
-            east,
-            south,
-            north,
-        }
-    }
-
     fn host(&self, kind: Mycorrhiza) -> HostPart {
         let factor = format!("host.{}", kind.word());
         HostPart {
@@ -436,9 +316,7 @@ impl Table {
                     least.insert(genus, row.value);
                 }
                 None => {
-                    self.lacking
-                        .borrow_mut()
-                        .push(cells.mistake("at", &row.at, "a genus name"));
+                    self.refuse(cells, &row.at, "a genus name");
                 }
             }
         }
@@ -449,7 +327,7 @@ impl Table {
         let moistures = ["dry", "fresh", "moist", "wet"];
         let [loss, span, floor] = self.numbers("nitrogen.loss", ["per_span", "span", "floor"]);
         let factors = Factors {
-            rows: self.rows.iter().map(|(row, _)| row.clone()).collect(),
+            rows: self.rows().cloned().collect(),
             host: Mycorrhiza::ALL
                 .into_iter()
                 .map(|kind| (kind, self.host(kind)))
@@ -515,7 +393,7 @@ impl Table {
                 border_longitude: self.number("climate.border", "longitude"),
             },
         };
-        self.lacking.borrow().is_empty().then_some(factors)
+        self.is_whole().then_some(factors)
     }
 
     fn season(&self) -> Season {
@@ -531,18 +409,6 @@ impl Table {
             least_latitude: number("least_latitude"),
             least_elevation: number("least_elevation"),
             greatest_elevation: number("greatest_elevation"),
-        }
-    }
-
-    /// Hands over what was lacking, and the rows nobody asked for.
-    fn finish(self, mistakes: &mut Vec<TableError>) {
-        mistakes.extend(self.lacking.into_inner());
-        let asked = self.asked.into_inner();
-        for (known, row) in &self.rows {
-            if !asked.contains(&(known.factor.clone(), known.at.clone())) {
-                let found = format!("{} at {}", known.factor, known.at);
-                mistakes.push(row.mistake("factor", &found, "a number that scoring uses"));
-            }
         }
     }
 }

@@ -3,9 +3,12 @@
 
 #[cfg(test)]
 mod checks;
+mod factor_table;
 mod factors;
 mod fungi;
 mod fungus_names;
+mod fungus_rows;
+mod fungus_words;
 mod sources;
 mod table;
 mod tree_words;
@@ -16,9 +19,10 @@ use std::sync::OnceLock;
 pub use factors::{
     Bounds, Climates, Curve, FactorRow, Factors, HostPart, KindFactors, Nitrogen, Season, Status, Steps,
 };
-pub use fungi::{
-    AgePreference, Checked, Confidence, CustomStatus, Fungi, Guild, Habitat, Handling, Host, HostRole, Kind,
-    Months, Rating, Region, SoilPreference,
+pub use fungi::{Checked, Fungi, Host, Kind};
+pub use fungus_words::{
+    AgePreference, Confidence, CustomStatus, Guild, Habitat, Handling, HostRole, Months, Rating, Region,
+    SoilPreference,
 };
 pub use sources::{Source, Sources};
 pub use table::TableError;
