@@ -134,30 +134,6 @@ impl Fungi {
         self.names.vernacular(id)
     }
 
-    /// The same fungi without one kind: for whoever wants to see what a table with fewer rows says.
-    #[must_use]
-    pub fn without(&self, id: &KindId) -> Fungi {
-        let kinds: Vec<Kind> = self
-            .kinds
-            .iter()
-            .filter(|kind| kind.id != *id)
-            .map(|kind| Kind {
-                dangerous_lookalikes: kind
-                    .dangerous_lookalikes
-                    .iter()
-                    .filter(|other| *other != id)
-                    .cloned()
-                    .collect(),
-                ..kind.clone()
-            })
-            .collect();
-        Fungi {
-            places: places(&kinds),
-            kinds,
-            names: self.names.without(id),
-        }
-    }
-
     pub(super) fn read(
         tables: &Tables,
         trees: &Trees,

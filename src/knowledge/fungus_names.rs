@@ -28,16 +28,6 @@ impl Names {
         self.vernacular.get(id)
     }
 
-    pub(super) fn without(&self, id: &KindId) -> Names {
-        let mut names = self.clone();
-        names.scientific.retain(|_, kind| kind != id);
-        names.vernacular.remove(id);
-        for kinds in names.genera.values_mut() {
-            kinds.remove(id);
-        }
-        names
-    }
-
     pub(super) fn read(
         tables: &Tables,
         fungi: &Fungi,

@@ -9,6 +9,7 @@ mod fungi;
 mod fungus_names;
 mod fungus_rows;
 mod fungus_words;
+mod keys;
 mod sources;
 mod table;
 mod tree_words;
@@ -24,6 +25,7 @@ pub use fungus_words::{
     AgePreference, Confidence, CustomStatus, Guild, Habitat, Handling, HostRole, Months, Rating, Region,
     SoilPreference,
 };
+pub use keys::KEYS;
 pub use sources::{Source, Sources};
 pub use table::TableError;
 pub use trees::{How, Leaf, Mycorrhiza, Resolved, TreeGenus, Trees};

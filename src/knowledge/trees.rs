@@ -148,6 +148,11 @@ impl Trees {
         })
     }
 
+    /// The names of all groups.
+    pub fn groups(&self) -> impl Iterator<Item = &str> {
+        self.groups.keys().map(String::as_str)
+    }
+
     /// The names of a species or genus, the preferred one of each language (BCP 47 tag) first; a species without a
     /// name of its own has none.
     pub fn names(&self, taxon: &ScientificName) -> Option<&BTreeMap<String, Vec<String>>> {

@@ -117,3 +117,36 @@ pub const KEYS: &[&str] = &[
     "reason.setting.open",
     "reason.setting.missing",
 ];
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+    use crate::knowledge::Knowledge;
+    use crate::stand::Tree;
+
+    #[test]
+    fn every_group_of_the_table_has_a_key() {
+        let trees = &Knowledge::shipped().trees;
+        let groups: Vec<String> = trees.groups().map(|group| format!("group.{group}")).collect();
+        assert_eq!(groups, GROUPS);
+        for key in GROUPS {
+            assert!(KEYS.contains(key), "{key}");
+            let name = key.strip_prefix("group.").expect("a group");
+            assert!(matches!(trees.group(name), Some(Tree::AnyOf { .. })), "{name}");
+        }
+    }
+
+    #[test]
+    fn each_key_is_given_once() {
+        let once: BTreeSet<_> = KEYS.iter().collect();
+        assert_eq!(once.len(), KEYS.len());
+        let other: BTreeSet<_> = crate::knowledge::KEYS.iter().chain(crate::season::KEYS).collect();
+        assert_eq!(
+            other.len(),
+            crate::knowledge::KEYS.len() + crate::season::KEYS.len()
+        );
+        assert!(once.is_disjoint(&other));
+    }
+}

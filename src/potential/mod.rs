@@ -6,8 +6,12 @@
 mod interval;
 mod keys;
 pub mod kinds;
+#[cfg(test)]
+mod kinds_tests;
 mod mixture;
 mod mixture_reasons;
+#[cfg(test)]
+mod properties;
 mod reasons;
 mod site;
 #[cfg(test)]

@@ -7,6 +7,17 @@ use crate::geometry::LngLat;
 use crate::knowledge::{Bounds, Factors};
 use crate::stand::Climate;
 
+/// The message key of a climate's name.
+pub fn climate_key(climate: Climate) -> &'static str {
+    match climate {
+        Climate::Temperate => "climate.temperate",
+        Climate::Boreal => "climate.boreal",
+        Climate::Mediterranean => "climate.mediterranean",
+        Climate::NaWest => "climate.na_west",
+        Climate::NaEast => "climate.na_east",
+    }
+}
+
 /// The climate taken for a place.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ClimateHere {

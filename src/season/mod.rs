@@ -6,6 +6,15 @@ mod climate;
 mod daylight;
 mod position;
 
-pub use climate::{ClimateHere, climate_of};
+pub use climate::{ClimateHere, climate_key, climate_of};
 pub use daylight::{Daylight, daylight};
 pub use position::{SeasonPosition, Span, position};
+
+/// Message keys of this room.
+pub const KEYS: &[&str] = &[
+    "climate.temperate",
+    "climate.boreal",
+    "climate.mediterranean",
+    "climate.na_west",
+    "climate.na_east",
+];
