@@ -124,7 +124,10 @@ fn rule<'v>(item: &Item<'v>, log: &mut Log<'_>, ids: &Ids<'_>) -> Option<Drafted
         .take("party")
         .and_then(|item| party(&item, log))
         .unwrap_or_default();
-    if let Some(item) = fields.take("purpose") {
+    // In a rule of the kind `purpose` that name is taken by what the rule says.
+    if kind != Kind::Purpose
+        && let Some(item) = fields.take("purpose")
+    {
         let purposes = [("own_use", false), ("commercial", true)];
         who.commercial = super::words::word(&item, log, "purpose", &purposes);
     }
