@@ -2,6 +2,8 @@
 //! line, column and path, and a list of mistakes that grows while they are read. What the fields mean is left to
 //! `reading`.
 
+use std::rc::Rc;
+
 use jsonc_parser::ast::{ObjectPropName, Value};
 use jsonc_parser::common::{Range, Ranged as _};
 use jsonc_parser::errors::{ParseError, ParseErrorKind};
@@ -27,22 +29,46 @@ pub(super) struct Log<'t> {
     unread: usize,
 }
 
-/// A value with its path.
+/// A value with its path. Cheap to make and to copy, since an outline has thousands of them.
 #[derive(Clone)]
 pub(super) struct Item<'v> {
     pub(super) value: &'v Value<'v>,
     range: Range,
-    pointer: String,
+    path: Rc<Path<'v>>,
     /// The path in words, `rule `daily` › quantity`.
-    words: String,
+    words: Rc<str>,
     /// The field's own name, for messages.
-    name: String,
+    name: &'v str,
+}
+
+/// The way from the root to a value.
+enum Path<'v> {
+    Root,
+    Field(Rc<Path<'v>>, &'v str),
+    Entry(Rc<Path<'v>>, usize),
+}
+
+impl Path<'_> {
+    /// As a JSON Pointer (RFC 6901).
+    fn pointer(&self) -> String {
+        match self {
+            Path::Root => String::new(),
+            Path::Field(above, name) => {
+                format!(
+                    "{}/{}",
+                    above.pointer(),
+                    name.replace('~', "~0").replace('/', "~1")
+                )
+            }
+            Path::Entry(above, place) => format!("{}/{place}", above.pointer()),
+        }
+    }
 }
 
 /// An object whose fields are taken one by one; what is left at the end is unknown.
 pub(super) struct Fields<'v> {
     object: Item<'v>,
-    fields: Vec<(String, Item<'v>, bool)>,
+    fields: Vec<(&'v str, Item<'v>, bool)>,
 }
 
 impl<'t> Log<'t> {
@@ -87,10 +113,10 @@ impl<'t> Log<'t> {
         self.mistakes.push(Mistake {
             code,
             severity,
-            pointer: at.pointer.clone(),
+            pointer: at.path.pointer(),
             line,
             column,
-            path_in_words: at.words.clone(),
+            path_in_words: at.words.to_string(),
             found: clauses.0,
             expected: clauses.1,
             advice: clauses.2,
@@ -146,6 +172,15 @@ impl<'t> Log<'t> {
         self.mistakes
             .iter()
             .any(|mistake| mistake.severity == Severity::Error)
+    }
+
+    /// How many mistakes so far refuse the book. Where it grew while a part was read, what is missing from that part
+    /// needs no second message.
+    pub(super) fn errors(&self) -> usize {
+        self.mistakes
+            .iter()
+            .filter(|mistake| mistake.severity == Severity::Error)
+            .count()
     }
 
     /// All mistakes in the order of the text.
@@ -259,9 +294,9 @@ pub(super) fn open<T>(
     let item = Item {
         value: root,
         range: root.range(),
-        pointer: String::new(),
-        words: String::new(),
-        name: "the file".to_owned(),
+        path: Rc::new(Path::Root),
+        words: "".into(),
+        name: "the file",
     };
     if depth(root, 0) > GREATEST_DEPTH {
         log.refuse(
@@ -322,6 +357,15 @@ fn not_json(error: &ParseError, text: &str) -> (&'static str, String, &'static s
             "write straight quotation marks \" instead; word processors change them",
         );
     }
+    if error.range().end >= text.trim_end().len()
+        && !matches!(error.kind(), ParseErrorKind::MultipleRootJsonValues)
+    {
+        return (
+            "cut-off",
+            "the text ends before everything is closed".to_owned(),
+            "the file may have been cut off while it was copied; copy it again",
+        );
+    }
     match error.kind() {
         ParseErrorKind::CommentsNotAllowed | ParseErrorKind::UnterminatedCommentBlock => (
             "comment",
@@ -343,11 +387,6 @@ fn not_json(error: &ParseError, text: &str) -> (&'static str, String, &'static s
             "two entries with no comma between them".to_owned(),
             "put a comma here",
         ),
-        ParseErrorKind::UnterminatedArray | ParseErrorKind::UnterminatedObject => (
-            "cut-off",
-            "the text ends before this is closed".to_owned(),
-            "the file may have been cut off while it was copied; copy it again",
-        ),
         ParseErrorKind::MultipleRootJsonValues => (
             "not-json",
             format!("more text after the end at `{here}`"),
@@ -368,19 +407,22 @@ fn not_json(error: &ParseError, text: &str) -> (&'static str, String, &'static s
 
 impl<'v> Item<'v> {
     /// The field's own name as a message quotes it.
-    pub(super) fn name(&self) -> &str {
-        &self.name
+    pub(super) fn name(&self) -> &'v str {
+        self.name
     }
 
     /// The same item under other words, once its id is known.
-    pub(super) fn called(mut self, words: String) -> Item<'v> {
-        self.words = words;
+    pub(super) fn called(mut self, words: &str) -> Item<'v> {
+        self.words = words.into();
         self
     }
 
-    /// Where it stands, as a JSON Pointer.
-    pub(super) fn pointer(&self) -> &str {
-        &self.pointer
+    /// Its place in the list it belongs to, from 1; 0 for a field.
+    pub(super) fn number_in_list(&self) -> usize {
+        match &*self.path {
+            Path::Entry(_, place) => place + 1,
+            _ => 0,
+        }
     }
 
     /// Whether it is a list.
@@ -391,6 +433,16 @@ impl<'v> Item<'v> {
     /// Whether it is an object.
     pub(super) fn is_object(&self) -> bool {
         matches!(self.value, Value::Object(_))
+    }
+
+    /// Whether it is a list with nothing in it.
+    pub(super) fn is_empty_list(&self) -> bool {
+        matches!(self.value, Value::Array(array) if array.elements.is_empty())
+    }
+
+    /// Whether it is text.
+    pub(super) fn is_text(&self) -> bool {
+        matches!(self.value, Value::StringLit(_))
     }
 
     /// Whether it is a number.
@@ -422,7 +474,7 @@ impl<'v> Item<'v> {
             Value::Array(_) => "a list".to_owned(),
             other => format!("`{}`", log.excerpt(other.range())),
         };
-        let name = self.name.clone();
+        let name = self.name;
         log.refuse("wrong-type", self, format!("`{name}` is {found}"), expected, "");
     }
 
@@ -449,7 +501,7 @@ impl<'v> Item<'v> {
                         "too-long",
                         self,
                         format!("`{}` has {} bytes", self.name, text.len()),
-                        "at most 4096",
+                        "at most 4096 bytes",
                         "shorten it and link the law instead of copying it",
                     );
                     return None;
@@ -515,9 +567,9 @@ impl<'v> Item<'v> {
                 .map(|(place, value)| Item {
                     value,
                     range: value.range(),
-                    pointer: format!("{}/{place}", self.pointer),
+                    path: Rc::new(Path::Entry(self.path.clone(), place)),
                     words: self.words.clone(),
-                    name: self.name.clone(),
+                    name: self.name,
                 })
                 .collect(),
         )
@@ -538,27 +590,27 @@ impl<'v> Item<'v> {
             self.wrong_type(log, "an object in curly brackets");
             return None;
         };
-        let mut fields: Vec<(String, Item<'v>, bool)> = Vec::with_capacity(object.properties.len());
+        let mut fields: Vec<(&'v str, Item<'v>, bool)> = Vec::with_capacity(object.properties.len());
         for property in &object.properties {
-            let name = match &property.name {
-                ObjectPropName::String(name) => name.value.to_string(),
-                ObjectPropName::Word(name) => name.value.to_owned(),
+            let name: &'v str = match &property.name {
+                ObjectPropName::String(name) => &name.value,
+                ObjectPropName::Word(name) => name.value,
             };
             let item = Item {
                 value: &property.value,
                 range: property.range,
-                pointer: format!("{}/{}", self.pointer, name.replace('~', "~0").replace('/', "~1")),
+                path: Rc::new(Path::Field(self.path.clone(), name)),
                 words: self.words.clone(),
-                name: name.clone(),
+                name,
             };
             if let Some((_, first, _)) = fields.iter().find(|(known, ..)| *known == name) {
-                let line = log.place(first.range.start).0;
+                let (line, column) = log.place(first.range.start);
                 log.refuse(
                     "duplicate-key",
                     &item,
-                    format!("`{}` stands here a second time", excerpt(&name)),
+                    format!("`{}` stands here a second time", excerpt(name)),
                     "",
-                    format!("keep one of the two; the first is in line {line}"),
+                    format!("keep one of the two; the first is in line {line}, column {column}"),
                 );
                 continue;
             }
@@ -573,11 +625,11 @@ impl<'v> Item<'v> {
     /// The same, with the field's own name added to the path in words.
     pub(super) fn fields_below(&self, log: &mut Log<'_>) -> Option<Fields<'v>> {
         let words = if self.words.is_empty() {
-            self.name.clone()
+            self.name.to_owned()
         } else {
             format!("{} › {}", self.words, self.name)
         };
-        self.clone().called(words).fields(log)
+        self.clone().called(&words).fields(log)
     }
 }
 
@@ -595,15 +647,16 @@ impl<'v> Fields<'v> {
 
     /// Puts all fields under other words, once the object's id is known.
     pub(super) fn call(&mut self, words: &str) {
-        words.clone_into(&mut self.object.words);
+        let words: Rc<str> = words.into();
+        self.object.words = words.clone();
         for (_, item, _) in &mut self.fields {
-            words.clone_into(&mut item.words);
+            item.words = words.clone();
         }
     }
 
     /// Takes a field if it is there and not null.
     pub(super) fn take(&mut self, name: &str) -> Option<Item<'v>> {
-        let (_, item, taken) = self.fields.iter_mut().find(|(known, ..)| known == name)?;
+        let (_, item, taken) = self.fields.iter_mut().find(|(known, ..)| *known == name)?;
         *taken = true;
         (!matches!(item.value, Value::NullKeyword(_))).then(|| item.clone())
     }
@@ -624,12 +677,12 @@ impl<'v> Fields<'v> {
     }
 
     /// All fields by name, for objects whose keys are data.
-    pub(super) fn all(&mut self) -> Vec<(String, Item<'v>)> {
+    pub(super) fn all(&mut self) -> Vec<(&'v str, Item<'v>)> {
         self.fields
             .iter_mut()
             .map(|(name, item, taken)| {
                 *taken = true;
-                (name.clone(), item.clone())
+                (*name, item.clone())
             })
             .collect()
     }
@@ -637,10 +690,10 @@ impl<'v> Fields<'v> {
     /// Refuses every field that nobody took. `known` are all names the object may have.
     pub(super) fn finish(self, log: &mut Log<'_>, object: &str, known: &[&str]) {
         for (name, item, taken) in self.fields {
-            if taken || known.contains(&name.as_str()) {
+            if taken || known.contains(&name) {
                 continue;
             }
-            let advice = match nearest(&name, known.iter().copied()) {
+            let advice = match nearest(name, known.iter().copied()) {
                 Some(near) => format!("did you mean `{near}`?"),
                 None => format!("it may have {}", one_of(known)),
             };
@@ -649,7 +702,7 @@ impl<'v> Fields<'v> {
                 log.warn(
                     "newer-field",
                     &item,
-                    format!("`{}` is not known to this version", excerpt(&name)),
+                    format!("`{}` is not known to this version", excerpt(name)),
                     "",
                     "it is left unread, and what depends on it is not known",
                 );
@@ -658,7 +711,7 @@ impl<'v> Fields<'v> {
             log.refuse(
                 "unknown-field",
                 &item,
-                format!("`{}`: no such field in {object}", excerpt(&name)),
+                format!("`{}`: no such field in {object}", excerpt(name)),
                 "",
                 advice,
             );

@@ -3,7 +3,7 @@
 use super::super::book::{Region, Source, SourceKind};
 use super::super::document::{Fields, Item, Log, excerpt};
 use super::super::names::Contact;
-use super::words::{day, id, is_language_tag, link, needed_texts, no_such, word};
+use super::words::{day, id, is_language_tag, language_advice, link, needed_texts, no_such, word};
 use super::zones::outline;
 use crate::day::Day;
 use crate::names::SourceId;
@@ -19,19 +19,18 @@ pub(super) fn languages(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Vec<Strin
     let mut languages: Vec<String> = Vec::new();
     for item in item.list(log).unwrap_or_default() {
         let Some(tag) = item.text(log) else { continue };
-        if is_language_tag(tag) {
-            languages.push(tag.to_owned());
-        } else {
+        languages.push(tag.to_owned());
+        if !is_language_tag(tag) {
             log.refuse(
                 "language",
                 &item,
                 format!("`{}` is no language tag", excerpt(tag)),
                 "one such as `de` or `de-CH` (BCP 47)",
-                "",
+                language_advice(tag),
             );
         }
     }
-    if languages.is_empty() && !log.is_refused() {
+    if item.is_empty_list() {
         log.refuse(
             "empty-list",
             &item,
@@ -256,10 +255,11 @@ fn source(item: &Item<'_>, log: &mut Log<'_>) -> Option<Source> {
             "note",
         ],
     );
+    // What is missing has been said; the source still counts as there, so that rules may name it.
     Some(Source {
         id: SourceId::new(id?),
-        title: title?,
-        kind: kind?,
+        title: title.unwrap_or_default(),
+        kind: kind.unwrap_or(SourceKind::Secondary),
         citation,
         article,
         link,

@@ -53,6 +53,16 @@ impl RuleBook {
 }
 
 fn read_book(root: &Item<'_>, log: &mut Log<'_>, names: &dyn FungusNames) -> Option<RuleBook> {
+    if !root.is_object() {
+        log.refuse(
+            "not-a-rule-book",
+            root,
+            "the file holds no object",
+            "a rule book, an object in curly brackets",
+            "",
+        );
+        return None;
+    }
     let mut fields = root.fields(log)?;
     let minor = read_format(&mut fields, log)?;
     let languages = header::languages(&mut fields, log);

@@ -155,6 +155,7 @@ fn fields_of(kind: Kind) -> &'static [&'static str] {
 }
 
 fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> Option<Provision> {
+    let before = log.errors();
     match kind {
         Kind::Quantity => {
             let amount = amount(fields, log);
@@ -221,7 +222,7 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
         }
         Kind::ClosedDays => {
             let days = day_set(fields, log);
-            if days.is_none() && !log.is_refused() {
+            if days.is_none() && log.errors() == before {
                 log.refuse(
                     "missing-field",
                     fields.object(),
@@ -269,7 +270,7 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
                 .take("carrying")
                 .and_then(|item| item.flag(log))
                 .unwrap_or(false);
-            if forbidden.is_empty() && only.is_none() && !log.is_refused() {
+            if forbidden.is_empty() && only.is_none() && log.errors() == before {
                 log.refuse(
                     "missing-field",
                     fields.object(),
@@ -293,7 +294,7 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
                 .take("must_not")
                 .and_then(|item| word_list(&item, log, "handling", &HANDLINGS))
                 .unwrap_or_default();
-            if must.is_empty() && must_not.is_empty() && !log.is_refused() {
+            if must.is_empty() && must_not.is_empty() && log.errors() == before {
                 log.refuse(
                     "missing-field",
                     fields.object(),
@@ -379,11 +380,16 @@ fn amount(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Amount> {
         .need("unit", log, &amounts_expected())
         .and_then(|item| unit(&item, log));
     let item = item?;
-    if item.is_number() {
+    if !item.is_text() {
+        let found = if item.is_number() {
+            "a bare number"
+        } else {
+            "no text"
+        };
         log.refuse(
             "amount",
             &item,
-            "`amount` is a bare number",
+            format!("`amount` is {found}"),
             "a decimal in quotation marks such as `\"2\"`",
             "put quotation marks around it, so that it is kept to the last digit",
         );
@@ -595,6 +601,7 @@ fn clock(item: &Item<'_>, log: &mut Log<'_>) -> Option<Clock> {
 }
 
 fn container(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Provision> {
+    let before = log.errors();
     let qualities = [
         ("rigid", Quality::Rigid),
         ("perforated", Quality::Perforated),
@@ -607,6 +614,7 @@ fn container(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Provision> {
     let mut forbidden = Vec::new();
     if let Some(item) = fields.take("forbidden") {
         for item in &item.list(log)? {
+            let before = log.errors();
             let mut fields = item.fields(log)?;
             let bad = BadContainer {
                 material: fields
@@ -617,7 +625,7 @@ fn container(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Provision> {
                     .and_then(|item| word(&item, log, "form", &FORMS)),
                 closed: fields.take("closed").and_then(|item| item.flag(log)),
             };
-            if bad == BadContainer::default() && !log.is_refused() {
+            if bad == BadContainer::default() && log.errors() == before {
                 log.refuse(
                     "container",
                     fields.object(),
@@ -630,7 +638,7 @@ fn container(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Provision> {
             forbidden.push(bad);
         }
     }
-    if required.is_empty() && forbidden.is_empty() && !log.is_refused() {
+    if required.is_empty() && forbidden.is_empty() && log.errors() == before {
         log.refuse(
             "missing-field",
             fields.object(),

@@ -68,7 +68,7 @@ pub(super) fn rules(fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -
     }
     // References may point forward, so they are resolved once every rule is known. A refused rule may be the target of
     // one; then there is no point in a second message about it.
-    if !log.is_refused() {
+    if rules.len() == items.len() {
         for (place, (replaces, exempts, _)) in references.iter().enumerate() {
             let replaced = replaces
                 .iter()
@@ -95,6 +95,7 @@ type Drafted<'v> = (Rule, Vec<Item<'v>>, Vec<Item<'v>>, Item<'v>);
 fn rule<'v>(item: &Item<'v>, log: &mut Log<'_>, ids: &Ids<'_>) -> Option<Drafted<'v>> {
     let unread = log.unread();
     let mut fields = item.fields(log)?;
+    fields.call(&item_words(item));
     let id = fields
         .need("id", log, "a short name for it, such as `daily`")
         .and_then(|item| id(&item, log));
@@ -195,13 +196,7 @@ fn rule<'v>(item: &Item<'v>, log: &mut Log<'_>, ids: &Ids<'_>) -> Option<Drafted
 }
 
 fn item_words(item: &Item<'_>) -> String {
-    let number = item
-        .pointer()
-        .rsplit('/')
-        .next()
-        .and_then(|place| place.parse::<usize>().ok())
-        .map_or(0, |place| place + 1);
-    format!("rule number {number}")
+    format!("rule number {}", item.number_in_list())
 }
 
 /// `a quantity` or `an exemption`.
@@ -256,7 +251,7 @@ fn rule_sources(fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> Op
 fn zone_places(item: &Item<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> Vec<usize> {
     let mut places = Vec::new();
     let items = item.list(log).unwrap_or_default();
-    if items.is_empty() && !log.is_refused() {
+    if item.is_empty_list() {
         log.refuse(
             "empty-list",
             item,
@@ -269,8 +264,6 @@ fn zone_places(item: &Item<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> Vec<usize> 
         let Some(text) = item.text(log) else { continue };
         match ids.zones.iter().position(|zone| zone.id.as_str() == text) {
             Some(place) => places.push(place),
-            // A zone that was refused is not missing.
-            None if log.is_refused() && ids.zones.is_empty() => {}
             None => no_such(
                 &item,
                 log,
@@ -300,6 +293,7 @@ fn when(item: &Item<'_>, log: &mut Log<'_>) -> Option<When> {
 }
 
 fn who(item: &Item<'_>, log: &mut Log<'_>) -> Option<Who> {
+    let before = log.errors();
     let mut fields = item.fields_below(log)?;
     let mut flag = |name: &str, log: &mut Log<'_>| fields.take(name).and_then(|item| item.flag(log));
     let mut who = Who {
@@ -316,7 +310,7 @@ fn who(item: &Item<'_>, log: &mut Log<'_>) -> Option<Who> {
         who.at_least = age.take("at_least").and_then(|item| item.whole(log, 1, 120));
         age.finish(log, "`age`", &["below", "at_least"]);
     }
-    if who.is_anybody() && !log.is_refused() {
+    if who.is_anybody() && log.errors() == before {
         log.refuse(
             "empty-condition",
             fields.object(),

@@ -63,7 +63,7 @@ pub(super) fn year_windows(item: &Item<'_>, log: &mut Log<'_>) -> Option<Vec<Yea
 
 /// A list that must hold something.
 pub(super) fn not_empty<T>(list: Vec<T>, item: &Item<'_>, log: &mut Log<'_>) -> Option<Vec<T>> {
-    if list.is_empty() && !log.is_refused() {
+    if item.is_empty_list() {
         log.refuse(
             "empty-list",
             item,
@@ -159,27 +159,33 @@ pub(super) fn is_language_tag(tag: &str) -> bool {
         && parts.all(|part| (1..=8).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_alphanumeric()))
 }
 
+/// What to write instead of a tag with an underscore.
+pub(super) fn language_advice(tag: &str) -> String {
+    let hyphened = tag.replace('_', "-");
+    if is_language_tag(&hyphened) {
+        format!("write `{hyphened}`")
+    } else {
+        String::new()
+    }
+}
+
 /// Texts by language: `{"de": "...", "en": "..."}`.
 pub(super) fn texts(item: &Item<'_>, log: &mut Log<'_>, languages: &[String]) -> Option<Texts> {
     let mut fields = item.fields_below(log)?;
     let mut texts = BTreeMap::new();
     for (tag, item) in fields.all() {
-        if !is_language_tag(&tag) {
-            let advice = if is_language_tag(&tag.replace('_', "-")) {
-                format!("write `{}`", tag.replace('_', "-"))
-            } else {
-                String::new()
-            };
+        if !is_language_tag(tag) {
+            let advice = language_advice(tag);
             log.refuse(
                 "language",
                 &item,
-                format!("`{}` is no language tag", excerpt(&tag)),
+                format!("`{}` is no language tag", excerpt(tag)),
                 "one such as `de` or `de-CH` (BCP 47)",
                 advice,
             );
             continue;
         }
-        if !languages.is_empty() && !languages.contains(&tag) {
+        if !languages.is_empty() && !languages.iter().any(|known| known == tag) {
             log.refuse(
                 "language",
                 &item,
@@ -210,7 +216,7 @@ pub(super) fn texts(item: &Item<'_>, log: &mut Log<'_>, languages: &[String]) ->
                     "they are shown as they stand",
                 );
             }
-            texts.insert(tag, text.to_owned());
+            texts.insert(tag.to_owned(), text.to_owned());
         }
     }
     Some(Texts(texts))
@@ -224,8 +230,9 @@ pub(super) fn needed_texts(
     languages: &[String],
 ) -> Option<Texts> {
     let item = fields.need(name, log, "words by language such as `{\"en\": \"...\"}`")?;
+    let before = log.errors();
     let texts = texts(&item, log, languages)?;
-    if texts.is_empty() && !log.is_refused() {
+    if texts.is_empty() && log.errors() == before {
         log.refuse(
             "empty-text",
             &item,
@@ -251,12 +258,21 @@ pub(super) fn taxon_sets(
         return Vec::new();
     };
     let mut read = Vec::new();
-    for (id, item) in sets.all() {
-        let unread = log.unread();
+    for (name, item) in sets.all() {
+        if !is_id(name) {
+            log.refuse(
+                "id",
+                &item,
+                format!("the set of fungi is called `{}`", excerpt(name)),
+                ID_EXPECTED,
+                "",
+            );
+        }
+        let (unread, before) = (log.unread(), log.errors());
         let Some(mut fields) = item.fields(log) else {
             continue;
         };
-        fields.call(&format!("set of fungi `{}`", excerpt(&id)));
+        fields.call(&format!("set of fungi `{}`", excerpt(name)));
         let set_names = fields
             .take("names")
             .and_then(|item| texts(&item, log, languages))
@@ -275,7 +291,7 @@ pub(super) fn taxon_sets(
                     .collect::<Vec<_>>()
             })
             .unwrap_or_default();
-        if members.is_empty() && !log.is_refused() {
+        if members.is_empty() && log.errors() == before {
             log.refuse(
                 "empty-list",
                 fields.object(),
@@ -287,7 +303,7 @@ pub(super) fn taxon_sets(
         fields.finish(log, "a set of fungi", &["names", "members", "open"]);
         let open = open || log.unread() > unread;
         read.push(TaxonSet {
-            id,
+            id: name.to_owned(),
             names: set_names,
             members,
             open,
@@ -399,20 +415,26 @@ pub(super) fn no_such<'k>(
     );
 }
 
-/// An id: small letters, digits, hyphens and underscores.
-pub(super) fn id<'v>(item: &Item<'v>, log: &mut Log<'_>) -> Option<&'v str> {
-    let text = item.text(log)?;
-    let sound = !text.is_empty()
+const ID_EXPECTED: &str = "small letters, digits, `-` and `_`, such as `first-ten`";
+
+/// Whether a text can name something in a book: small letters, digits, hyphens and underscores.
+fn is_id(text: &str) -> bool {
+    !text.is_empty()
         && text.len() <= 64
         && text
             .bytes()
-            .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-' || b == b'_');
-    if !sound {
+            .all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-' || b == b'_')
+}
+
+/// An id.
+pub(super) fn id<'v>(item: &Item<'v>, log: &mut Log<'_>) -> Option<&'v str> {
+    let text = item.text(log)?;
+    if !is_id(text) {
         log.refuse(
             "id",
             item,
             format!("`id` is `{}`", excerpt(text)),
-            "small letters, digits, `-` and `_`, such as `first-ten`",
+            ID_EXPECTED,
             "",
         );
         return None;

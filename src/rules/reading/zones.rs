@@ -73,7 +73,8 @@ fn draft<'v>(item: &Item<'v>, log: &mut Log<'_>, languages: &[String]) -> Option
     Some(Draft {
         id: id.to_owned(),
         names,
-        place: place?,
+        // What is wrong has been said; the zone still counts as there, so that rules may name it.
+        place: place.unwrap_or(DraftPlace::Ready(Extent::Unread)),
         item,
     })
 }
@@ -112,6 +113,7 @@ fn draft_place<'v>(item: &Item<'v>, log: &mut Log<'_>) -> Option<DraftPlace<'v>>
 
 /// Puts the zones in order by placing again and again those whose references are all placed.
 fn order(drafts: &[Draft<'_>], log: &mut Log<'_>) -> Vec<Zone> {
+    let before = log.errors();
     let mut placed: Vec<usize> = Vec::new();
     let mut zones: Vec<Zone> = Vec::new();
     let known = |text: &str| drafts.iter().position(|draft| draft.id == text);
@@ -173,7 +175,7 @@ fn order(drafts: &[Draft<'_>], log: &mut Log<'_>) -> Vec<Zone> {
         }
     }
     for (place, draft) in drafts.iter().enumerate() {
-        if !placed.contains(&place) && !log.is_refused() {
+        if !placed.contains(&place) && log.errors() == before {
             log.refuse(
                 "cycle",
                 &draft.item,
@@ -198,6 +200,7 @@ const TESTS: &[&str] = &[
 ];
 
 fn attribute(item: &Item<'_>, log: &mut Log<'_>) -> Option<Test> {
+    let before = log.errors();
     let mut fields = item.fields(log)?;
     let name_item = fields.need("name", log, "which value of the stand is tested, such as `age`")?;
     let text = name_item.text(log)?;
@@ -285,7 +288,7 @@ fn attribute(item: &Item<'_>, log: &mut Log<'_>) -> Option<Test> {
         at_most,
         present,
     };
-    if bounds == Bounds::default() && !log.is_refused() {
+    if bounds == Bounds::default() && log.errors() == before {
         log.refuse(
             "attribute",
             &object,

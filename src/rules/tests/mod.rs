@@ -1,5 +1,6 @@
 //! Rule books held against real law, against broken books, and against what must hold for any books.
 
+mod mistakes;
 mod statutes;
 
 use super::{Read, RuleBook};
@@ -44,16 +45,4 @@ pub(super) fn sound(bytes: &[u8]) -> RuleBook {
     assert_eq!(warnings, [], "warnings");
     assert_eq!(book.check_examples(), [], "examples");
     book
-}
-
-#[test]
-fn scratch_demo_book() {
-    let bytes = std::fs::read("examples/region/eskenvar.rules.json").expect("file");
-    match RuleBook::read(&bytes, &FewNames) {
-        Ok(read) => {
-            for warning in &read.warnings { println!("W {warning}"); }
-            for mistake in read.book.check_examples() { println!("E {mistake}"); }
-        }
-        Err(mistakes) => for mistake in mistakes { println!("M {mistake}"); },
-    }
 }
