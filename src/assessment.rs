@@ -1,1 +1,286 @@
-//! For one visit: each stand with its potential and its verdict.
+//! One map with its rule books, and what both come to on one visit. In go a stand map, knowledge, rule books and a
+//! visit; out comes, for each stand, its potential and its verdict. Here biology and law first meet.
+//!
+//! What depends on the trees is worked out once a profile when the map is read; what depends on the place once a stand
+//! when the books are read; what is left for a new day is one answer for each distinct set of memberships.
+
+use std::collections::BTreeMap;
+
+use crate::geometry::{Index, LngLat, LngLatBox};
+use crate::knowledge::{Kind, Knowledge};
+use crate::names::{KindId, StandId};
+use crate::potential::{self, Potential, View, ViewValue};
+use crate::rules::{Answer, BookState, Law, Membership, Message, RuleBook, Subject, Verdict};
+use crate::season::{ClimateHere, SeasonPosition, climate_of};
+use crate::stand::{Climate, Profile, Stand, Standing};
+use crate::standmap::StandMap;
+use crate::units::{Elevation, Fact, Latitude};
+use crate::visit::Visit;
+
+/// A stand map with what is known of it before anybody says which day.
+#[derive(Debug)]
+pub struct Ground {
+    /// The map.
+    pub map: StandMap,
+    /// Where its stands lie.
+    pub index: Index,
+    /// What is known of trees and fungi.
+    pub knowledge: &'static Knowledge,
+    potentials: Vec<Potential>,
+    by_id: BTreeMap<StandId, u32>,
+    books: Vec<RuleBook>,
+    /// How many books were named and could not be read or had: what they would say is not known.
+    unread: usize,
+    /// Distinct sets of memberships, one membership a book.
+    places: Vec<Vec<Membership>>,
+    place_of: Vec<u32>,
+}
+
+impl Ground {
+    /// Works out every profile's potential.
+    pub fn new(map: StandMap, knowledge: &'static Knowledge) -> Ground {
+        let index = Index::build(&map.outlines);
+        let potentials = map
+            .profiles
+            .iter()
+            .map(|profile| potential::assess(profile, knowledge))
+            .collect();
+        let by_id = map
+            .stands
+            .iter()
+            .zip(0u32..)
+            .map(|(stand, place)| (stand.id.clone(), place))
+            .collect();
+        let place_of = vec![0; map.stands.len()];
+        Ground {
+            map,
+            index,
+            knowledge,
+            potentials,
+            by_id,
+            books: Vec::new(),
+            unread: 0,
+            places: vec![Vec::new()],
+            place_of,
+        }
+    }
+
+    /// Takes the rule books and works out which stand lies in which of their zones. `unread` is how many more were
+    /// named and could not be read: with any of those, no answer is better than not known.
+    pub fn set_books(&mut self, books: Vec<RuleBook>, unread: usize) {
+        self.unread = unread;
+        let mut known: BTreeMap<Vec<Membership>, u32> = BTreeMap::new();
+        self.places.clear();
+        for (stand, place) in self.map.stands.iter().zip(0u32..) {
+            let outline = if books.is_empty() {
+                geo::MultiPolygon::new(Vec::new())
+            } else {
+                self.map.outlines.to_geo(place)
+            };
+            let profile = profile_of(&self.map, stand);
+            let subject = Subject {
+                outline: &outline,
+                place: stand.place,
+                age: &profile.age,
+                elevation: &profile.elevation,
+                standing: standing_of(&self.map, stand),
+            };
+            let memberships: Vec<Membership> = books.iter().map(|book| book.membership(&subject)).collect();
+            let places = &mut self.places;
+            let number = *known.entry(memberships).or_insert_with_key(|memberships| {
+                places.push(memberships.clone());
+                u32::try_from(places.len() - 1).unwrap_or(u32::MAX)
+            });
+            if let Some(slot) = self.place_of.get_mut(place as usize) {
+                *slot = number;
+            }
+        }
+        if self.places.is_empty() {
+            self.places.push(Vec::new());
+        }
+        self.books = books;
+    }
+
+    /// The rule books.
+    pub fn books(&self) -> &[RuleBook] {
+        &self.books
+    }
+
+    /// The stand of that id, as a place in the map's list.
+    pub fn find(&self, id: &str) -> Option<u32> {
+        self.by_id.get(&StandId::new(id)).copied()
+    }
+
+    /// A stand by its place in the map's list.
+    pub fn stand(&self, place: u32) -> Option<&Stand> {
+        self.map.stands.get(place as usize)
+    }
+
+    /// What grows in a stand.
+    pub fn profile(&self, stand: &Stand) -> &Profile {
+        profile_of(&self.map, stand)
+    }
+
+    /// What the rules may ask about a stand.
+    pub fn standing(&self, stand: &Stand) -> &Standing {
+        standing_of(&self.map, stand)
+    }
+
+    /// A stand's potential.
+    pub fn potential(&self, stand: &Stand) -> &Potential {
+        // Every stand's profile is in the table, since the reader put it there.
+        &self.potentials[stand.profile as usize]
+    }
+
+    /// The climate whose months count for a stand: the map's own word, else by its place, else by the middle of the map.
+    pub fn climate(&self, stand: &Stand) -> ClimateHere {
+        if let Some(climate) = self.profile(stand).climate {
+            return ClimateHere {
+                climate,
+                near_border: false,
+                covered: true,
+            };
+        }
+        let middle = |bounds: LngLatBox| LngLat {
+            lng: f64::midpoint(bounds.west, bounds.east),
+            lat: f64::midpoint(bounds.south, bounds.north),
+        };
+        let inside = stand.place.map(|place| place.inside);
+        match inside.or_else(|| self.map.outlines.all_bounds().map(middle)) {
+            Some(place) => climate_of(place, &self.knowledge.factors),
+            None => ClimateHere {
+                climate: Climate::Temperate,
+                near_border: false,
+                covered: false,
+            },
+        }
+    }
+
+    /// Where the day lies in a stand's season; `None` for a stand without a place.
+    pub fn season(&self, stand: &Stand, visit: &Visit) -> Option<SeasonPosition> {
+        let place = stand.place?;
+        let latitude = Latitude::new(place.inside.lat).ok()?;
+        Some(crate::season::position(
+            visit.day,
+            latitude,
+            elevation_of(self.profile(stand)),
+            &self.knowledge.factors,
+        ))
+    }
+
+    /// The value a stand is ranked and coloured by in a view, or for a wish.
+    pub fn value(&self, stand: &Stand, view: View, wish: Option<&Kind>) -> ViewValue {
+        match wish {
+            None => self.potential(stand).view(view).clone(),
+            Some(kind) => potential::kinds::wish_value(self.profile(stand), kind, self.knowledge),
+        }
+    }
+
+    /// The kind of that id.
+    pub fn kind(&self, id: &str) -> Option<&'static Kind> {
+        self.knowledge.fungi.kind(&KindId::new(id))
+    }
+
+    /// Everything on one visit.
+    pub fn assess(&self, visit: &Visit) -> Assessment {
+        let books: Vec<&RuleBook> = self.books.iter().collect();
+        let law = Law::on(&books, visit);
+        let answers: Vec<Answer> = self
+            .places
+            .iter()
+            .map(|memberships| self.at_best(law.answer(&memberships.iter().collect::<Vec<_>>())))
+            .collect();
+        Assessment {
+            visit: visit.clone(),
+            states: self.books.iter().map(|book| book.state_on(visit.day)).collect(),
+            answers: self
+                .place_of
+                .iter()
+                .map(|place| answers.get(*place as usize).copied().unwrap_or(Answer::NotKnown))
+                .collect(),
+        }
+    }
+
+    /// The verdict on one stand with its grounds.
+    pub fn verdict(&self, place: u32, visit: &Visit) -> Verdict {
+        let books: Vec<&RuleBook> = self.books.iter().collect();
+        let none = Vec::new();
+        let memberships = self
+            .place_of
+            .get(place as usize)
+            .and_then(|number| self.places.get(*number as usize))
+            .unwrap_or(&none);
+        let mut verdict = Law::on(&books, visit).verdict(&memberships.iter().collect::<Vec<_>>());
+        if self.unread > 0 {
+            let unread = Message {
+                key: "sheet.law.unread",
+                args: Vec::new(),
+            };
+            if verdict.answer > Answer::NotKnown {
+                verdict.answer = Answer::NotKnown;
+                verdict.headline = unread;
+                verdict.possible = Vec::from(Answer::ALL);
+            } else {
+                verdict.notes.push(unread);
+            }
+        }
+        verdict
+    }
+
+    /// No better than not known where a book that was named could not be read.
+    fn at_best(&self, answer: Answer) -> Answer {
+        if self.unread > 0 {
+            answer.worse(Answer::NotKnown)
+        } else {
+            answer
+        }
+    }
+
+    /// The smallest stand at a place.
+    pub fn stand_at(&self, position: LngLat) -> Option<u32> {
+        let area = |place: &u32| {
+            self.stand(*place)
+                .and_then(|stand| stand.area)
+                .map_or(f64::INFINITY, |area| area.get())
+        };
+        self.index
+            .stands_at(&self.map.outlines, position)
+            .into_iter()
+            .min_by(|a, b| area(a).total_cmp(&area(b)))
+    }
+}
+
+fn profile_of<'m>(map: &'m StandMap, stand: &Stand) -> &'m Profile {
+    &map.profiles[stand.profile as usize]
+}
+
+fn standing_of<'m>(map: &'m StandMap, stand: &Stand) -> &'m Standing {
+    &map.standings[stand.standing as usize]
+}
+
+fn elevation_of(profile: &Profile) -> Option<Elevation> {
+    match &profile.elevation {
+        Fact::Known(elevation) => Some(*elevation),
+        within => within.mid(),
+    }
+}
+
+/// All stands of a map on one visit. Never changed: another day is another assessment.
+#[derive(Debug, Clone)]
+pub struct Assessment {
+    /// The visit.
+    pub visit: Visit,
+    /// Whether each book may be relied on that day.
+    pub states: Vec<BookState>,
+    answers: Vec<Answer>,
+}
+
+impl Assessment {
+    /// The answer for a stand, by its place in the map's list.
+    pub fn answer(&self, place: u32) -> Answer {
+        self.answers
+            .get(place as usize)
+            .copied()
+            .unwrap_or(Answer::NotKnown)
+    }
+}

@@ -1,1 +1,208 @@
-//! The only file that names wasm_bindgen or a JavaScript value. It delegates to `boundary`.
+//! The only file that names wasm_bindgen or a JavaScript value. In go bytes and plain objects, out come pixels, trees
+//! and plain objects; everything in between is `boundary`, which native tests drive as well.
+
+use js_sys::{Object, Reflect, Uint8Array, Uint8ClampedArray};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use wasm_bindgen::prelude::*;
+
+use crate::boundary::{BookBytes, ListQuery, Refusal, Session, SheetOptions, TileOptions, View, VisitInput};
+
+/// The engine: one stand map, its rule books, one visit at a time.
+#[wasm_bindgen]
+#[derive(Default)]
+pub struct Engine {
+    session: Session,
+}
+
+#[wasm_bindgen]
+impl Engine {
+    /// An engine with nothing in it.
+    #[wasm_bindgen(constructor)]
+    pub fn new() -> Engine {
+        Engine::default()
+    }
+
+    /// Starts reading a stand map; drops the one there was.
+    ///
+    /// # Errors
+    /// A plain object `{code, message, mistakes}` if the crosswalk can't be read.
+    #[wasm_bindgen(js_name = beginStands)]
+    pub fn begin_stands(&mut self, crosswalk: Option<Vec<u8>>) -> Result<(), JsValue> {
+        self.session.begin_stands(crosswalk.as_deref()).map_err(refuse)
+    }
+
+    /// Takes the next bytes of the stand map; says how far it is.
+    ///
+    /// # Errors
+    /// A plain object `{code, message}` if the file can't be a stand map.
+    #[wasm_bindgen(js_name = pushStands)]
+    pub fn push_stands(&mut self, chunk: &[u8]) -> Result<JsValue, JsValue> {
+        plain(&self.session.push_stands(chunk).map_err(refuse)?)
+    }
+
+    /// Ends reading: what was found, and the findings.
+    ///
+    /// # Errors
+    /// A plain object `{code, message}` if the file can't be used.
+    #[wasm_bindgen(js_name = finishStands)]
+    pub fn finish_stands(&mut self) -> Result<JsValue, JsValue> {
+        plain(&self.session.finish_stands().map_err(refuse)?)
+    }
+
+    /// Reads the rule books: an array of `{name, bytes}`, bytes null where a book could not be had.
+    ///
+    /// # Errors
+    /// A plain object if the argument is not such an array. A book that can't be read is not an error here: it is in
+    /// the report, and what it would say is not known.
+    #[wasm_bindgen(js_name = setRules)]
+    pub fn set_rules(&mut self, books: js_sys::Array) -> Result<JsValue, JsValue> {
+        let mut read = Vec::new();
+        for book in books.iter() {
+            let name = Reflect::get(&book, &"name".into())?
+                .as_string()
+                .unwrap_or_default();
+            let bytes = Reflect::get(&book, &"bytes".into())?;
+            let bytes = bytes.dyn_ref::<Uint8Array>().map(Uint8Array::to_vec);
+            read.push(BookBytes { name, bytes });
+        }
+        plain(&self.session.set_rules(&read))
+    }
+
+    /// Assesses every stand for one visit.
+    ///
+    /// # Errors
+    /// A plain object if the day or time is not one.
+    #[wasm_bindgen(js_name = setVisit)]
+    pub fn set_visit(&mut self, visit: JsValue) -> Result<JsValue, JsValue> {
+        plain(
+            &self
+                .session
+                .set_visit(&given::<VisitInput>(visit)?)
+                .map_err(refuse)?,
+        )
+    }
+
+    /// Draws one tile: RGBA, straight alpha, `size * ratio` pixels a side.
+    ///
+    /// # Errors
+    /// A plain object if the options are not what they should be.
+    pub fn tile(&mut self, z: u8, x: u32, y: u32, options: JsValue) -> Result<Uint8ClampedArray, JsValue> {
+        let pixels = self.session.tile(z, x, y, &given::<TileOptions>(options)?);
+        Ok(Uint8ClampedArray::from(pixels.as_slice()))
+    }
+
+    /// The legend's swatches, drawn as the tiles are.
+    ///
+    /// # Errors
+    /// A plain object if an argument is not what it should be.
+    pub fn swatches(
+        &self,
+        scheme: String,
+        ratio: f64,
+        view: JsValue,
+        wish: Option<String>,
+    ) -> Result<js_sys::Array, JsValue> {
+        let entries = self
+            .session
+            .swatches(&scheme, ratio, given::<View>(view)?, wish.as_deref());
+        let list = js_sys::Array::new();
+        for entry in entries {
+            let object = Object::new();
+            Reflect::set(&object, &"id".into(), &entry.id.into())?;
+            Reflect::set(&object, &"width".into(), &entry.width.into())?;
+            Reflect::set(&object, &"height".into(), &entry.height.into())?;
+            let pixels = Uint8ClampedArray::from(entry.pixels.as_slice());
+            Reflect::set(&object, &"pixels".into(), &pixels)?;
+            list.push(&object);
+        }
+        Ok(list)
+    }
+
+    /// The id of the smallest stand at that place (degrees), or null.
+    #[wasm_bindgen(js_name = standAt)]
+    pub fn stand_at(&self, lng: f64, lat: f64) -> JsValue {
+        self.session
+            .stand_at(lng, lat)
+            .map_or(JsValue::NULL, JsValue::from)
+    }
+
+    /// Where a stand lies and what it is called, or null.
+    ///
+    /// # Errors
+    /// Never in practice; the signature is that of the conversion.
+    pub fn stand(&self, id: &str) -> Result<JsValue, JsValue> {
+        self.session
+            .stand(id)
+            .map_or(Ok(JsValue::NULL), |stand| plain(&stand))
+    }
+
+    /// The stand that follows or precedes this one in the box `[west, south, east, north]`, row by row from north-west,
+    /// or null.
+    pub fn neighbour(&self, id: Option<String>, direction: &str, view_box: Vec<f64>) -> JsValue {
+        self.session
+            .neighbour(id.as_deref(), direction == "next", &view_box)
+            .map_or(JsValue::NULL, JsValue::from)
+    }
+
+    /// What the sheet of a stand says, as a tree.
+    ///
+    /// # Errors
+    /// A plain object if there is no such stand or no visit yet.
+    pub fn sheet(&self, id: &str, options: JsValue) -> Result<JsValue, JsValue> {
+        plain(
+            &self
+                .session
+                .sheet(id, &given::<SheetOptions>(options)?)
+                .map_err(refuse)?,
+        )
+    }
+
+    /// A page of the stand list.
+    ///
+    /// # Errors
+    /// A plain object if the query is not one.
+    pub fn list(&self, query: JsValue) -> Result<JsValue, JsValue> {
+        plain(&self.session.list(&given::<ListQuery>(query)?).map_err(refuse)?)
+    }
+
+    /// The kinds a visitor may look for.
+    ///
+    /// # Errors
+    /// Never in practice; the signature is that of the conversion.
+    pub fn wishes(&self, languages: Vec<String>) -> Result<JsValue, JsValue> {
+        plain(&self.session.wishes(&languages))
+    }
+
+    /// The stand map with a member `hostwood` in each feature, as bytes of GeoJSON.
+    ///
+    /// # Errors
+    /// A plain object if nothing is assessed yet.
+    #[wasm_bindgen(js_name = toGeoJSON)]
+    pub fn to_geojson(&self) -> Result<Uint8Array, JsValue> {
+        Ok(Uint8Array::from(
+            self.session.to_geojson().map_err(refuse)?.as_slice(),
+        ))
+    }
+
+    /// One stand's outline as bytes of GeoJSON, or null.
+    pub fn outline(&self, id: &str) -> JsValue {
+        self.session
+            .outline(id)
+            .map_or(JsValue::NULL, |bytes| Uint8Array::from(bytes.as_slice()).into())
+    }
+}
+
+fn plain<T: Serialize + ?Sized>(value: &T) -> Result<JsValue, JsValue> {
+    value
+        .serialize(&serde_wasm_bindgen::Serializer::json_compatible())
+        .map_err(JsValue::from)
+}
+
+fn given<T: DeserializeOwned>(value: JsValue) -> Result<T, JsValue> {
+    serde_wasm_bindgen::from_value(value).map_err(|error| refuse(Refusal::argument(error.to_string())))
+}
+
+fn refuse(refusal: Refusal) -> JsValue {
+    plain(&refusal).unwrap_or_else(|error| error)
+}

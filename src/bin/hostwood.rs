@@ -1,2 +1,306 @@
-//! The command line.
-fn main() {}
+//! The command line. In go files, out come GeoJSON and reports; the work is done by the library.
+
+use std::fs;
+use std::io::{self, Write as _};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+use hostwood::assessment::Ground;
+use hostwood::boundary::{VisitInput, VisitorInput};
+use hostwood::export;
+use hostwood::knowledge::Knowledge;
+use hostwood::rules::{self, RuleBook};
+use hostwood::standmap::{self, Crosswalk, Reading, Severity};
+use serde_json::{Value, json};
+
+/// Shades public stand maps by fungal fruiting potential and sets the region's rules beside them.
+///
+/// Exit code 0: fine, or warnings only. 1: something in a file is wrong. 2: wrong use of the command.
+#[derive(Debug, Parser)]
+#[command(version)]
+struct Told {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Writes the stand map as GeoJSON with each stand's potential, verdict and reasons.
+    Assess(Assess),
+    /// Reads rule books and prints what is wrong, where, and what to write instead.
+    Rules {
+        /// Rule books.
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
+        /// JSON for machines.
+        #[arg(long)]
+        json: bool,
+    },
+    /// Reads a stand map and prints counts, findings, properties that nothing reads, and unknown species.
+    Stands {
+        /// The stand map.
+        stands: PathBuf,
+        /// The crosswalk that describes it; none for the plain form.
+        #[arg(long)]
+        crosswalk: Option<PathBuf>,
+        /// JSON for machines.
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+#[derive(Debug, clap::Args)]
+struct Assess {
+    /// The stand map.
+    stands: PathBuf,
+    /// The crosswalk that describes it; none for the plain form.
+    #[arg(long)]
+    crosswalk: Option<PathBuf>,
+    /// Rule books that stack: state, region, municipality.
+    #[arg(long, num_args = 1..)]
+    rules: Vec<PathBuf>,
+    /// The day of the visit, such as 2026-09-12.
+    #[arg(long)]
+    day: String,
+    /// The time of the visit on the region's clock, such as 10:30.
+    #[arg(long)]
+    time: Option<String>,
+    /// A JSON file with what the visitor tells of themselves: resident, permit, owner, consent, commercial, age,
+    /// escorted, party.
+    #[arg(long)]
+    visitor: Option<PathBuf>,
+    /// The language of rule texts and everyday names (BCP 47); reasons are keys.
+    #[arg(long, default_value = "en")]
+    lang: String,
+    /// Where to write; else to standard output.
+    #[arg(long)]
+    out: Option<PathBuf>,
+    /// Findings as JSON, for machines.
+    #[arg(long)]
+    json: bool,
+}
+
+/// Why the command ends without its result.
+enum Stop {
+    /// Something in a file is wrong; it has been told.
+    Wrong,
+    /// The command was used wrongly.
+    Usage(String),
+}
+
+fn main() -> ExitCode {
+    let told = Told::parse();
+    let end = match told.command {
+        Command::Assess(asked) => assess(&asked),
+        Command::Rules { files, json } => check_rules(&files, json),
+        Command::Stands {
+            stands,
+            crosswalk,
+            json,
+        } => check_stands(&stands, crosswalk.as_deref(), json),
+    };
+    match end {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(Stop::Wrong) => ExitCode::from(1),
+        Err(Stop::Usage(message)) => {
+            eprintln!("hostwood: {message}");
+            ExitCode::from(2)
+        }
+    }
+}
+
+/// A file's bytes; one that can't be read is a mistake in the input.
+fn bytes(path: &Path, json: bool) -> Result<Vec<u8>, Stop> {
+    fs::read(path).map_err(|error| {
+        let message = format!("{}: the file could not be read: {error}", path.display());
+        tell_refusal("unreadable-file", &message, json);
+        Stop::Wrong
+    })
+}
+
+fn tell_refusal(code: &str, message: &str, json: bool) {
+    if json {
+        eprintln!(
+            "{}",
+            json!({"errors": [{"code": code, "severity": "error", "message": message}]})
+        );
+    } else {
+        eprintln!("{message}");
+    }
+}
+
+fn read_stands(stands: &Path, crosswalk: Option<&Path>, json: bool) -> Result<Reading, Stop> {
+    let knowledge = Knowledge::shipped();
+    let crosswalk = match crosswalk {
+        None => None,
+        Some(path) => Some(Crosswalk::read(&bytes(path, json)?).map_err(|mistakes| {
+            let told: Vec<Value> = mistakes
+                .iter()
+                .map(|mistake| json!({"code": mistake.code, "severity": "error", "file": path.display().to_string(), "message": mistake.to_string()}))
+                .collect();
+            if json {
+                eprintln!("{}", json!({"errors": told}));
+            } else {
+                for mistake in &mistakes {
+                    eprintln!("{}: {mistake}", path.display());
+                }
+            }
+            Stop::Wrong
+        })?),
+    };
+    standmap::read(&bytes(stands, json)?, crosswalk.as_ref(), knowledge).map_err(|error| {
+        tell_refusal(error.code, &format!("{}: {error}", stands.display()), json);
+        Stop::Wrong
+    })
+}
+
+/// Reads rule books; tells every mistake and warning. `None` for a book that can't be used.
+fn read_books(files: &[PathBuf], json: bool) -> Result<(Vec<Option<RuleBook>>, Vec<Value>), Stop> {
+    let names = &Knowledge::shipped().fungi;
+    let mut books = Vec::new();
+    let mut told = Vec::new();
+    for file in files {
+        let (book, mistakes) = match RuleBook::read(&bytes(file, json)?, names) {
+            Ok(read) => (Some(read.book), read.warnings),
+            Err(mistakes) => (None, mistakes),
+        };
+        books.push(book);
+        for mistake in mistakes {
+            let severity = match mistake.severity {
+                rules::Severity::Error => "error",
+                rules::Severity::Warning => "warning",
+            };
+            if !json {
+                eprintln!("{}: {severity}: {mistake}", file.display());
+            }
+            told.push(json!({"file": file.display().to_string(), "severity": severity, "message": mistake.to_string(), "mistake": mistake}));
+        }
+    }
+    Ok((books, told))
+}
+
+fn check_rules(files: &[PathBuf], json: bool) -> Result<(), Stop> {
+    let (books, mut told) = read_books(files, json)?;
+    let mut wrong = books.iter().any(Option::is_none);
+    for (file, book) in files.iter().zip(&books) {
+        let Some(book) = book else { continue };
+        for mistake in book.check_examples() {
+            wrong = true;
+            if !json {
+                eprintln!("{}: error: {mistake}", file.display());
+            }
+            told.push(json!({"file": file.display().to_string(), "severity": "error", "message": mistake.to_string(), "mistake": mistake}));
+        }
+        if !json {
+            let count = |n: usize, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
+            println!(
+                "{}: {}, {}, {}, {}; checked {}",
+                file.display(),
+                book.region.code,
+                count(book.rules.len(), "rule", "rules"),
+                count(book.zones.len(), "zone", "zones"),
+                count(book.examples.len(), "example", "examples"),
+                book.checked,
+            );
+        }
+    }
+    if json {
+        println!(
+            "{}",
+            json!({"books": files.len(), "usable": books.iter().flatten().count(), "mistakes": told})
+        );
+    }
+    if wrong { Err(Stop::Wrong) } else { Ok(()) }
+}
+
+fn check_stands(stands: &Path, crosswalk: Option<&Path>, json: bool) -> Result<(), Stop> {
+    let reading = read_stands(stands, crosswalk, json)?;
+    if json {
+        println!(
+            "{}",
+            json!({"report": reading.report, "findings": reading.findings, "profiles": reading.map.profiles.len()})
+        );
+    } else {
+        let report = &reading.report;
+        println!(
+            "{}: {} features, {} stands, {} without a usable outline",
+            stands.display(),
+            report.features,
+            report.stands,
+            report.without_outline
+        );
+        for (reason, count) in &report.left_out {
+            println!("left out: {count} ({reason})");
+        }
+        println!("distinct profiles: {}", reading.map.profiles.len());
+        println!("what the stands tell:");
+        for (what, told) in &report.told {
+            println!(
+                "  {what}: {} known, {} ranges, {} empty, {} make no sense, {} unmapped codes",
+                told.known, told.range, told.empty, told.illegal, told.unmapped
+            );
+        }
+        for (property, count) in &report.unmapped {
+            println!("nothing reads `{property}` ({count} features)");
+        }
+        for unknown in &report.unknown_trees {
+            let hint = unknown
+                .suggestion
+                .as_ref()
+                .map(|name| format!("; did you mean `{name}`?"))
+                .unwrap_or_default();
+            println!("unknown tree `{}` ({} times){hint}", unknown.text, unknown.count);
+        }
+        for finding in &reading.findings {
+            println!("{finding}");
+        }
+    }
+    match reading
+        .findings
+        .iter()
+        .any(|finding| finding.severity == Severity::Error)
+    {
+        true => Err(Stop::Wrong),
+        false => Ok(()),
+    }
+}
+
+fn assess(asked: &Assess) -> Result<(), Stop> {
+    let visitor = match &asked.visitor {
+        None => VisitorInput::default(),
+        Some(path) => serde_json::from_slice(&bytes(path, asked.json)?).map_err(|error| {
+            tell_refusal("bad-visitor", &format!("{}: {error}", path.display()), asked.json);
+            Stop::Wrong
+        })?,
+    };
+    let visit = VisitInput {
+        day: asked.day.clone(),
+        time: asked.time.clone(),
+        visitor,
+    }
+    .read()
+    .map_err(|refusal| Stop::Usage(refusal.message))?;
+    let reading = read_stands(&asked.stands, asked.crosswalk.as_deref(), asked.json)?;
+    let (books, _) = read_books(&asked.rules, asked.json)?;
+    let unread = books.iter().filter(|book| book.is_none()).count();
+    let mut wrong = unread > 0;
+    for finding in &reading.findings {
+        wrong |= finding.severity == Severity::Error;
+        if asked.json {
+            eprintln!("{}", json!({"finding": finding}));
+        } else {
+            eprintln!("{finding}");
+        }
+    }
+    let mut ground = Ground::new(reading.map, Knowledge::shipped());
+    ground.set_books(books.into_iter().flatten().collect(), unread);
+    let assessment = ground.assess(&visit);
+    let text = export::assessed(&ground, &assessment, &[&asked.lang]).to_string();
+    let written = match &asked.out {
+        Some(path) => fs::write(path, &text),
+        None => io::stdout().write_all(text.as_bytes()),
+    };
+    written.map_err(|error| Stop::Usage(format!("the result could not be written: {error}")))?;
+    if wrong { Err(Stop::Wrong) } else { Ok(()) }
+}

@@ -70,6 +70,16 @@ pub fn suits(profile: &Profile, kind: &Kind, knowledge: &Knowledge) -> Option<f6
     (stand.trees_known || kind.host_role == HostRole::None).then(|| tidy(stand.fit(kind).value()))
 }
 
+/// How well a stand suits a kind, 0 to 100 with its range, to colour a map by a wish.
+pub fn wish_value(profile: &Profile, kind: &Kind, knowledge: &Knowledge) -> ViewValue {
+    let stand = Site::of(profile, knowledge);
+    if !stand.trees_known && kind.host_role != HostRole::None {
+        return ViewValue::TreesNotKnown;
+    }
+    let fit = stand.fit(kind);
+    ViewValue::Known(super::value(fit, fit.low, &knowledge.factors))
+}
+
 /// The kinds of a stand in a month (1 to 12, as the season has it) of a climate.
 pub fn here(
     profile: &Profile,

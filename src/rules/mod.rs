@@ -32,7 +32,7 @@ pub mod zone;
 pub use amount::{Amount, Dimension, Unit};
 pub use book::{BookState, Protected, Question, Rule, RuleBook, Source, SourceKind};
 pub use gear::{Container, Gear};
-pub use kind::{Kind, Provision};
+pub use kind::{Act, Kind, Provision};
 pub use law::{Law, verdict};
 pub use message::{Arg, KEYS, Message};
 pub use mistake::{Mistake, Severity};

@@ -13,6 +13,7 @@ mod legend;
 mod line;
 mod look;
 mod paint;
+mod paints;
 mod palette;
 mod pattern;
 mod plane;
@@ -20,5 +21,6 @@ mod tile;
 
 pub use legend::{Swatch, legend};
 pub use paint::{Fill, Marks, Paint};
+pub use paints::paints;
 pub use palette::{Contrast, Scheme};
 pub use tile::{Painter, TileRequest, tile};

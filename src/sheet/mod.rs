@@ -1,1 +1,108 @@
-//! The stand sheet and list rows as a small tree of what is said.
+//! The stand sheet and the stand list as a small tree of what is said. In go a ground, an assessment and a stand; out
+//! come message keys with arguments and marked pieces of data. Wording is left to whoever shows it.
+
+mod before;
+mod fruit;
+mod kinds;
+mod law;
+pub mod tree;
+mod trees;
+mod wording;
+
+use crate::assessment::Ground;
+use crate::knowledge::Kind;
+use crate::names::{Genus, ScientificName};
+use crate::potential::View;
+use crate::visit::Visit;
+use tree::{FactRow, Node, Text};
+
+pub use kinds::without_author;
+pub use wording::KEYS;
+
+/// What a sheet is asked about.
+#[derive(Debug, Clone, Copy)]
+pub struct Asked<'a> {
+    /// Everything known of the map.
+    pub ground: &'a Ground,
+    /// The visit.
+    pub visit: &'a Visit,
+    /// Languages in the order they are wanted (BCP 47).
+    pub languages: &'a [&'a str],
+    /// The view that is shown.
+    pub view: View,
+    /// The kind that is looked for.
+    pub wish: Option<&'a Kind>,
+}
+
+impl Asked<'_> {
+    /// A tree's everyday name in the first wanted language that has one, with that language.
+    fn tree_name(&self, taxon: &ScientificName) -> Option<(&str, &str)> {
+        let trees = &self.ground.knowledge.trees;
+        self.languages.iter().find_map(|wanted| {
+            let language = wanted.split('-').next().unwrap_or(wanted);
+            let own = trees
+                .names(taxon)
+                .and_then(|names| names.get(language))
+                .and_then(|names| names.first());
+            own.map(String::as_str)
+                .or_else(|| trees.genus_name(&taxon.genus, language))
+                .map(|name| (name, language))
+        })
+    }
+
+    /// A kind's everyday name in the first wanted language that has one, with that language.
+    fn kind_name(&self, kind: &Kind) -> Option<(&str, &str)> {
+        let names = self.ground.knowledge.fungi.vernacular(&kind.id)?;
+        self.languages.iter().find_map(|wanted| {
+            let language = wanted.split('-').next().unwrap_or(wanted);
+            let name = names.get(language)?.first()?;
+            Some((name.as_str(), language))
+        })
+    }
+}
+
+/// The sheet of one stand, by its place in the map's list; empty where there is no such stand.
+///
+/// The order is fixed: head, trees, law, fruit, season, danger, before. The parts on law, danger and cautions are
+/// always there.
+pub fn sheet(place: u32, asked: &Asked<'_>) -> Vec<Node> {
+    let ground = asked.ground;
+    let Some(stand) = ground.stand(place) else {
+        return Vec::new();
+    };
+    let profile = ground.profile(stand);
+    let verdict = ground.verdict(place, asked.visit);
+    let here = kinds::here(stand, asked);
+    vec![
+        trees::heading(stand),
+        trees::section(profile, ground.standing(stand), asked),
+        law::section(&verdict, ground.books(), asked.languages),
+        fruit::section(stand, asked),
+        kinds::season(stand, &here, asked),
+        kinds::danger(stand, &here, asked),
+        before::section(stand, &verdict, &here, asked),
+    ]
+}
+
+/// A row of terms and values.
+fn fact(term: &str, value: Text) -> FactRow {
+    FactRow {
+        term: Text::key(term),
+        value: vec![value],
+    }
+}
+
+/// A genus by its everyday name in the visitor's language, else by its scientific one.
+fn genus_text(genus: &Genus, asked: &Asked<'_>) -> Text {
+    let trees = &asked.ground.knowledge.trees;
+    asked
+        .languages
+        .iter()
+        .find_map(|wanted| {
+            let language = wanted.split('-').next().unwrap_or(wanted);
+            trees
+                .genus_name(genus, language)
+                .map(|name| Text::data_in(name, language))
+        })
+        .unwrap_or_else(|| Text::latin(genus.to_string()))
+}

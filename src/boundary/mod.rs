@@ -1,0 +1,497 @@
+//! What crosses to JavaScript: a session over one stand map, and the few shapes its answers have. In go bytes and plain
+//! values, out come plain values and pixels. Everything here runs natively as well, and native tests drive it; turning
+//! it into JavaScript values is left to `wasm`.
+
+mod list;
+mod shapes;
+
+use std::collections::BTreeMap;
+
+use crate::assessment::{Assessment, Ground};
+use crate::geometry::{LngLat, LngLatBox};
+use crate::knowledge::{Kind, Knowledge};
+use crate::rules::{BookState, Mistake, Question, RuleBook, Severity as RuleSeverity};
+use crate::shading::{self, Contrast, Paint, Painter, Scheme, TileRequest};
+use crate::sheet::tree::Node;
+use crate::sheet::{self, Asked};
+use crate::standmap::{Crosswalk, Finding, Reader, Severity, Unreadable};
+
+pub use shapes::*;
+
+/// One stand map, its rule books, and one visit at a time.
+#[derive(Debug, Default)]
+pub struct Session {
+    reader: Option<Reader<'static>>,
+    ground: Option<Ground>,
+    books: Vec<RuleBook>,
+    /// For each book handed in, which of the read books it is; none where it could not be read.
+    handed_in: Vec<Result<usize, &'static str>>,
+    assessment: Option<Assessment>,
+    painter: Painter,
+    /// The paints of the last view and wish asked for.
+    painted: Option<(View, Option<String>, Vec<Paint>)>,
+}
+
+impl Session {
+    /// Starts reading a stand map, with its crosswalk if it has one. The map there was stays until the new one is read.
+    ///
+    /// # Errors
+    /// A [`Refusal`] with all mistakes of the crosswalk.
+    pub fn begin_stands(&mut self, crosswalk: Option<&[u8]>) -> Result<(), Refusal> {
+        let crosswalk = match crosswalk {
+            None => None,
+            Some(bytes) => Some(Crosswalk::read(bytes).map_err(|mistakes| {
+                Refusal {
+                    code: "bad-crosswalk".to_owned(),
+                    message: mistakes
+                        .first()
+                        .map_or_else(String::new, |first| format!("crosswalk: {first}")),
+                    mistakes: mistakes
+                        .iter()
+                        .map(|mistake| Trouble {
+                            line: Some(mistake.line),
+                            column: Some(mistake.column),
+                            ..Trouble::new(mistake.code, "error", mistake.to_string())
+                        })
+                        .collect(),
+                }
+            })?),
+        };
+        self.reader = Some(Reader::new(crosswalk, Knowledge::shipped()));
+        Ok(())
+    }
+
+    /// Takes the next bytes of the stand map.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if the file can't be a stand map.
+    pub fn push_stands(&mut self, chunk: &[u8]) -> Result<ReadingProgress, Refusal> {
+        let reader = self
+            .reader
+            .as_mut()
+            .ok_or_else(|| Refusal::argument("no reading was begun"))?;
+        let progress = reader.push(chunk).map_err(|error| unreadable(&error));
+        if progress.is_err() {
+            self.reader = None;
+        }
+        let progress = progress?;
+        Ok(ReadingProgress {
+            bytes: progress.bytes,
+            stands: progress.stands,
+        })
+    }
+
+    /// Ends reading and works out what depends on no day.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if the file can't be used.
+    pub fn finish_stands(&mut self) -> Result<StandsReport, Refusal> {
+        let reader = self
+            .reader
+            .take()
+            .ok_or_else(|| Refusal::argument("no reading was begun"))?;
+        let reading = reader.finish().map_err(|error| unreadable(&error))?;
+        let map = reading.map;
+        let report = StandsReport {
+            stands: map.stands.len(),
+            without_outline: map.stands.iter().filter(|stand| stand.place.is_none()).count(),
+            bounds: map.outlines.all_bounds().map(corners),
+            profiles: map.profiles.len(),
+            findings: reading.findings.iter().map(Trouble::from).collect(),
+            not_assessed: map
+                .assessed
+                .each()
+                .into_iter()
+                .filter(|(_, assessed)| !assessed)
+                .map(|(factor, _)| factor.to_owned())
+                .collect(),
+        };
+        let mut ground = Ground::new(map, Knowledge::shipped());
+        ground.set_books(self.books.clone(), self.unread());
+        self.ground = Some(ground);
+        self.painted = None;
+        self.assessment = self
+            .assessment
+            .take()
+            .and_then(|old| self.ground.as_ref().map(|ground| ground.assess(&old.visit)));
+        Ok(report)
+    }
+
+    fn unread(&self) -> usize {
+        self.handed_in.iter().filter(|book| book.is_err()).count()
+    }
+
+    /// Reads the rule books. A book that can't be read is in the report, and what it would say is not known.
+    pub fn set_rules(&mut self, books: &[BookBytes]) -> RulesReport {
+        let names = &Knowledge::shipped().fungi;
+        let mut mistakes = Vec::new();
+        self.books.clear();
+        self.handed_in.clear();
+        for book in books {
+            let Some(bytes) = &book.bytes else {
+                self.handed_in.push(Err("missing"));
+                mistakes.push(Trouble {
+                    book: Some(book.name.clone()),
+                    ..Trouble::new("missing-book", "error", format!(
+                        "{}: the rule book could not be fetched, so the rules are not known; check the address",
+                        book.name
+                    ))
+                });
+                continue;
+            };
+            match RuleBook::read(bytes, names) {
+                Ok(read) => {
+                    mistakes.extend(
+                        read.warnings
+                            .iter()
+                            .map(|mistake| Trouble::of(mistake, &book.name)),
+                    );
+                    self.handed_in.push(Ok(self.books.len()));
+                    self.books.push(read.book);
+                }
+                Err(found) => {
+                    mistakes.extend(found.iter().map(|mistake| Trouble::of(mistake, &book.name)));
+                    self.handed_in.push(Err("unreadable"));
+                }
+            }
+        }
+        let report = self.rules_report(books, mistakes);
+        let unread = self.unread();
+        if let Some(ground) = &mut self.ground {
+            ground.set_books(self.books.clone(), unread);
+            self.assessment = self.assessment.take().map(|old| ground.assess(&old.visit));
+        }
+        self.painted = None;
+        report
+    }
+
+    fn rules_report(&self, handed_in: &[BookBytes], mistakes: Vec<Trouble>) -> RulesReport {
+        let texts = |texts: &crate::rules::Texts| -> BTreeMap<String, String> {
+            texts
+                .all()
+                .map(|(lang, text)| (lang.to_owned(), text.to_owned()))
+                .collect()
+        };
+        let books = handed_in
+            .iter()
+            .zip(&self.handed_in)
+            .map(|(bytes, read)| {
+                let book = read.ok().and_then(|place| self.books.get(place));
+                BookReport {
+                    name: bytes.name.clone(),
+                    title: book.map(|book| texts(&book.region.names)).unwrap_or_default(),
+                    authority: book.map(|book| texts(&book.authority.name)).unwrap_or_default(),
+                    link: book.and_then(|book| book.authority.link.clone()),
+                    phone: book.and_then(|book| book.authority.phone.clone()),
+                    state: read.err().unwrap_or("read").to_owned(),
+                    checked: book.map(|book| book.checked),
+                    valid_to: book.and_then(|book| book.valid_to),
+                    time_zone: book.map(|book| book.region.time_zone.clone()),
+                }
+            })
+            .collect();
+        let mut questions: Vec<Question> = self.books.iter().flat_map(RuleBook::questions).collect();
+        questions.sort_unstable();
+        questions.dedup();
+        RulesReport {
+            books,
+            mistakes,
+            time_zone: self.books.first().map(|book| book.region.time_zone.clone()),
+            questions: questions
+                .into_iter()
+                .map(|question| question_word(question).to_owned())
+                .collect(),
+            emergency: self.books.iter().find_map(|book| book.emergency.clone()),
+        }
+    }
+
+    /// Assesses every stand for one visit.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if the day or time is not one, or no stand map is read.
+    pub fn set_visit(&mut self, visit: &VisitInput) -> Result<VisitReport, Refusal> {
+        let visit = visit.read()?;
+        let ground = self.ground.as_ref().ok_or_else(no_map)?;
+        let assessment = ground.assess(&visit);
+        let mut answers = BTreeMap::new();
+        let mut steps: BTreeMap<String, usize> = BTreeMap::new();
+        for (stand, place) in ground.map.stands.iter().zip(0u32..) {
+            *answers.entry(assessment.answer(place)).or_insert(0) += 1;
+            let step = ground
+                .potential(stand)
+                .roots
+                .known()
+                .map(|value| list::step_word(value.step));
+            *steps.entry(step.unwrap_or("not_known").to_owned()).or_insert(0) += 1;
+        }
+        let books = self
+            .handed_in
+            .iter()
+            .map(|read| match read {
+                Err(why) => (*why).to_owned(),
+                Ok(place) => assessment
+                    .states
+                    .get(*place)
+                    .map_or("unreadable", |state| state_word(*state))
+                    .to_owned(),
+            })
+            .collect();
+        self.assessment = Some(assessment);
+        self.painted = None;
+        Ok(VisitReport {
+            day: visit.day,
+            answers,
+            steps,
+            books,
+        })
+    }
+
+    fn wish(&self, id: Option<&str>) -> Option<&'static Kind> {
+        self.ground.as_ref().and_then(|ground| ground.kind(id?))
+    }
+
+    /// Draws one tile: RGBA with straight alpha, `size * ratio` pixels a side. Empty before a map is read.
+    pub fn tile(&mut self, z: u8, x: u32, y: u32, options: &TileOptions) -> Vec<u8> {
+        let request = TileRequest {
+            z,
+            x,
+            y,
+            size: options.size,
+            ratio: options.ratio,
+            scheme: scheme_of(options.scheme.as_deref()),
+            contrast: if options.more_contrast {
+                Contrast::More
+            } else {
+                Contrast::Usual
+            },
+        };
+        let wish = self.wish(options.wish.as_deref());
+        let (Some(ground), Some(assessment)) = (&self.ground, &self.assessment) else {
+            return vec![0; request.side() * request.side() * 4];
+        };
+        let fresh = self
+            .painted
+            .as_ref()
+            .is_some_and(|(view, painted, _)| *view == options.view && *painted == options.wish);
+        if !fresh {
+            let paints = shading::paints(ground, assessment, options.view, wish);
+            self.painted = Some((options.view, options.wish.clone(), paints));
+        }
+        let paints = self.painted.as_ref().map_or(&[][..], |(_, _, paints)| paints);
+        let selected = options.selected.as_deref().and_then(|id| ground.find(id));
+        self.painter
+            .tile(&ground.map.outlines, &ground.index, paints, &request, selected)
+    }
+
+    /// The legend's swatches, drawn as the tiles are. With a wish the steps are those of the wish.
+    pub fn swatches(&self, scheme: &str, ratio: f64, _view: View, wish: Option<&str>) -> Vec<LegendEntry> {
+        shading::legend(scheme_of(Some(scheme)), Contrast::Usual, ratio)
+            .into_iter()
+            .map(|swatch| LegendEntry {
+                id: match (wish, swatch.id.strip_prefix("step.")) {
+                    (Some(_), Some(step)) => format!("wish.{step}"),
+                    _ => swatch.id.to_owned(),
+                },
+                width: u32::try_from(swatch.width).unwrap_or(0),
+                height: u32::try_from(swatch.height).unwrap_or(0),
+                pixels: swatch.pixels,
+            })
+            .collect()
+    }
+
+    /// The id of the smallest stand at a place, in degrees.
+    pub fn stand_at(&self, lng: f64, lat: f64) -> Option<String> {
+        let ground = self.ground.as_ref()?;
+        let place = ground.stand_at(LngLat { lng, lat })?;
+        Some(ground.stand(place)?.id.to_string())
+    }
+
+    /// Where a stand lies and what it is called.
+    pub fn stand(&self, id: &str) -> Option<StandPlace> {
+        let ground = self.ground.as_ref()?;
+        let stand = ground.stand(ground.find(id)?)?;
+        Some(StandPlace {
+            id: stand.id.to_string(),
+            name: stand.name.clone(),
+            bounds: stand.place.map(|place| corners(place.bounds)),
+            inside: stand.place.map(|place| [place.inside.lng, place.inside.lat]),
+        })
+    }
+
+    /// The stand that follows or precedes this one among those whose inner point lies in the box (west, south, east,
+    /// north): row by row from the north-west. Without a stand, the first or last.
+    pub fn neighbour(&self, id: Option<&str>, forward: bool, view_box: &[f64]) -> Option<String> {
+        let ground = self.ground.as_ref()?;
+        let [west, south, east, north] = *<&[f64; 4]>::try_from(view_box).ok()?;
+        list::walk(
+            ground,
+            LngLatBox {
+                west,
+                south,
+                east,
+                north,
+            },
+            id,
+            forward,
+        )
+    }
+
+    /// What the sheet of a stand says.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if there is no such stand, or no visit yet.
+    pub fn sheet(&self, id: &str, options: &SheetOptions) -> Result<Vec<Node>, Refusal> {
+        let ground = self.ground.as_ref().ok_or_else(no_map)?;
+        let assessment = self.assessment.as_ref().ok_or_else(no_visit)?;
+        let place = ground
+            .find(id)
+            .ok_or_else(|| Refusal::new("no-such-stand", format!("there is no stand `{id}` on this map")))?;
+        let languages: Vec<&str> = options.languages.iter().map(String::as_str).collect();
+        let wish = self.wish(options.wish.as_deref());
+        let asked = Asked {
+            ground,
+            visit: &assessment.visit,
+            languages: &languages,
+            view: options
+                .view
+                .or(wish.map(|kind| kind.guild.view()))
+                .unwrap_or(View::Roots),
+            wish,
+        };
+        Ok(sheet::sheet(place, &asked))
+    }
+
+    /// A page of the stand list.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if no stand map is read, or no visit is set yet.
+    pub fn list(&self, query: &ListQuery) -> Result<ListPage, Refusal> {
+        let ground = self.ground.as_ref().ok_or_else(no_map)?;
+        let assessment = self.assessment.as_ref().ok_or_else(no_visit)?;
+        Ok(list::page(
+            ground,
+            assessment,
+            query,
+            self.wish(query.wish.as_deref()),
+        ))
+    }
+
+    /// The kinds that a visitor may look for: those that are collected by custom. By scientific name.
+    pub fn wishes(&self, languages: &[String]) -> Vec<Wish> {
+        list::wishes(Knowledge::shipped(), languages)
+    }
+
+    /// The stand map with a member `hostwood` in each feature.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if no stand map is read, or no visit is set yet.
+    pub fn to_geojson(&self) -> Result<Vec<u8>, Refusal> {
+        let ground = self.ground.as_ref().ok_or_else(no_map)?;
+        let assessment = self.assessment.as_ref().ok_or_else(no_visit)?;
+        Ok(crate::export::assessed(ground, assessment, &[])
+            .to_string()
+            .into_bytes())
+    }
+
+    /// One stand's outline as a GeoJSON feature.
+    pub fn outline(&self, id: &str) -> Option<Vec<u8>> {
+        let ground = self.ground.as_ref()?;
+        let place = ground.find(id)?;
+        crate::export::outline(ground, place).map(|feature| feature.to_string().into_bytes())
+    }
+}
+
+fn no_map() -> Refusal {
+    Refusal::new("no-stand-map", "no stand map is read yet")
+}
+
+fn no_visit() -> Refusal {
+    Refusal::new("no-visit", "no day of visit is set yet")
+}
+
+fn corners(bounds: LngLatBox) -> [f64; 4] {
+    [bounds.west, bounds.south, bounds.east, bounds.north]
+}
+
+fn scheme_of(word: Option<&str>) -> Scheme {
+    if word == Some("dark") {
+        Scheme::Dark
+    } else {
+        Scheme::Light
+    }
+}
+
+fn question_word(question: Question) -> &'static str {
+    match question {
+        Question::Resident => "resident",
+        Question::Permit => "permit",
+        Question::Owner => "owner",
+        Question::Consent => "consent",
+        Question::Commercial => "commercial",
+        Question::Age => "age",
+        Question::Escorted => "escorted",
+        Question::Party => "party",
+    }
+}
+
+fn state_word(state: BookState) -> &'static str {
+    match state {
+        BookState::InForce => "in_force",
+        BookState::NotYet(_) => "not_yet",
+        BookState::Expired(_) => "expired",
+        BookState::ReviewDue(_) => "review_due",
+    }
+}
+
+fn unreadable(error: &Unreadable) -> Refusal {
+    Refusal::new(error.code, error.to_string())
+}
+
+impl Trouble {
+    fn new(code: &str, severity: &str, message: String) -> Trouble {
+        Trouble {
+            code: code.to_owned(),
+            severity: severity.to_owned(),
+            message,
+            book: None,
+            feature: None,
+            stand: None,
+            property: None,
+            line: None,
+            column: None,
+            count: 1,
+            examples: Vec::new(),
+        }
+    }
+
+    fn of(mistake: &Mistake, book: &str) -> Trouble {
+        let severity = match mistake.severity {
+            RuleSeverity::Error => "error",
+            RuleSeverity::Warning => "warning",
+        };
+        Trouble {
+            book: Some(book.to_owned()),
+            line: Some(mistake.line as usize),
+            column: Some(mistake.column as usize),
+            ..Trouble::new(mistake.code, severity, mistake.to_string())
+        }
+    }
+}
+
+impl From<&Finding> for Trouble {
+    fn from(finding: &Finding) -> Trouble {
+        let severity = match finding.severity {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Note => "note",
+        };
+        Trouble {
+            feature: finding.feature,
+            stand: finding.stand.clone(),
+            property: finding.property.clone(),
+            count: finding.count,
+            examples: finding.examples.clone(),
+            ..Trouble::new(finding.code, severity, finding.to_string())
+        }
+    }
+}

@@ -1,0 +1,203 @@
+//! What the stand's fruiting potential is and why, as a part of the sheet: step and range of the shown view, reasons
+//! for and against with their sources, what is not known and what the map does not say. Nothing is computed here.
+
+use super::tree::{Arg, Node, Text, Tone, Unit};
+use super::{Asked, genus_text};
+use crate::knowledge::Knowledge;
+use crate::names::SourceId;
+use crate::potential::{self, Effect, Factor, Reason, Value, View, ViewValue};
+use crate::stand::Stand;
+
+/// The section on what can fruit.
+pub(super) fn section(stand: &Stand, asked: &Asked<'_>) -> Node {
+    let potential = asked.ground.potential(stand);
+    let mut children = Vec::new();
+    if let Some(kind) = asked.wish {
+        children.push(wish(stand, kind, asked));
+    }
+    children.push(gauge(asked.view, potential.view(asked.view)));
+    let reasons: Vec<Vec<Node>> = potential
+        .reasons(asked.view)
+        .map(|found| vec![reason(found, asked)])
+        .collect();
+    if !reasons.is_empty() {
+        children.push(Node::line(Text::key("sheet.fruit.why")));
+        children.push(Node::List {
+            style: "reasons",
+            items: reasons,
+        });
+    }
+    let missing: Vec<Factor> = potential
+        .not_known
+        .iter()
+        .copied()
+        .filter(|factor| factor.concerns(asked.view))
+        .collect();
+    if !missing.is_empty() && *potential.view(asked.view) != ViewValue::TreesNotKnown {
+        children.push(Node::toned(
+            Tone::Open,
+            Text::with("sheet.fruit.missing", [("factors", names(&missing))]),
+        ));
+    }
+    let left_out: Vec<Factor> = potential
+        .not_assessed
+        .iter()
+        .copied()
+        .filter(|factor| factor.concerns(asked.view))
+        .collect();
+    if !left_out.is_empty() {
+        children.push(Node::toned(
+            Tone::Quiet,
+            Text::with("sheet.fruit.left_out", [("factors", names(&left_out))]),
+        ));
+    }
+    for view in View::ALL.into_iter().filter(|view| *view != asked.view) {
+        children.push(gauge(view, potential.view(view)));
+    }
+    children.push(Node::toned(Tone::Quiet, Text::key("sheet.fruit.meaning")));
+    Node::Section {
+        id: "fruit",
+        title: Text::key("sheet.fruit.title"),
+        children,
+    }
+}
+
+fn names(factors: &[Factor]) -> Arg {
+    Arg::list(factors.iter().map(|factor| Text::key(factor.key())))
+}
+
+/// Step and range in one view.
+fn gauge(view: View, value: &ViewValue) -> Node {
+    let named = |key: &str, step: Text| Text::with(key, [("step", step.into())]);
+    match value {
+        ViewValue::Known(value) => {
+            let key = match view {
+                View::Roots => "sheet.fruit.roots",
+                View::Wood => "sheet.fruit.wood",
+                View::Litter => "sheet.fruit.litter",
+            };
+            let step = named(key, Text::key(value.step.key()));
+            let mut parts = vec![step, range(value)];
+            if value.wide {
+                parts.push(Text::key("sheet.fruit.wide"));
+            }
+            Node::Gauge {
+                step: Some(value.step),
+                low: Some(value.low),
+                high: Some(value.high),
+                value: Some(value.value),
+                text: Text::with("sheet.sentences", [("parts", Arg::list(parts))]),
+            }
+        }
+        ViewValue::TreesNotKnown => Node::Gauge {
+            step: None,
+            low: None,
+            high: None,
+            value: None,
+            text: Text::key("sheet.fruit.trees_not_known"),
+        },
+        ViewValue::NotAssessed => Node::toned(
+            Tone::Quiet,
+            Text::key(match view {
+                View::Roots => "sheet.fruit.not_assessed.roots",
+                View::Wood => "sheet.fruit.not_assessed.wood",
+                View::Litter => "sheet.fruit.not_assessed.litter",
+            }),
+        ),
+    }
+}
+
+fn range(value: &Value) -> Text {
+    if value.low == value.high {
+        Text::with("sheet.fruit.range", [("value", Arg::number(value.value, 0))])
+    } else {
+        Text::with(
+            "sheet.fruit.span",
+            [("value", Arg::span(value.low, value.high, None, 0))],
+        )
+    }
+}
+
+/// How well the stand suits the kind that is looked for.
+fn wish(stand: &Stand, kind: &crate::knowledge::Kind, asked: &Asked<'_>) -> Node {
+    let name = super::kinds::name(kind, asked);
+    match asked.ground.value(stand, asked.view, Some(kind)) {
+        ViewValue::Known(value) => Node::Gauge {
+            step: Some(value.step),
+            low: Some(value.low),
+            high: Some(value.high),
+            value: Some(value.value),
+            text: Text::with(
+                "sheet.fruit.wish",
+                [
+                    ("kind", name.into()),
+                    ("value", Arg::span(value.low, value.high, None, 0)),
+                ],
+            ),
+        },
+        _ => Node::toned(
+            Tone::Open,
+            Text::with("sheet.fruit.wish_not_known", [("kind", name.into())]),
+        ),
+    }
+}
+
+fn reason(reason: &Reason, asked: &Asked<'_>) -> Node {
+    let tone = match reason.effect {
+        Effect::Raises => Some(Tone::For),
+        Effect::Lowers => Some(Tone::Against),
+        Effect::Widens => Some(Tone::Open),
+        Effect::Neutral => None,
+    };
+    let args = reason
+        .args
+        .iter()
+        .map(|(name, arg)| ((*name).to_owned(), argument(arg, asked)))
+        .collect();
+    let text = Text::Message {
+        key: reason.message.to_owned(),
+        args,
+    };
+    Node::more(
+        tone,
+        vec![text],
+        vec![source(&reason.source, asked.ground.knowledge)],
+    )
+}
+
+/// Where a fact of the tables is from, and how it was seen.
+pub(super) fn source(id: &SourceId, knowledge: &Knowledge) -> Node {
+    let text = match knowledge.sources.get(id) {
+        Some(source) => Text::data(source.citation.clone()),
+        None => Text::data(id.to_string()),
+    };
+    Node::Source {
+        text,
+        link: None,
+        checked: None,
+    }
+}
+
+fn argument(arg: &potential::Arg, asked: &Asked<'_>) -> Arg {
+    let unit = |unit: potential::Unit| match unit {
+        potential::Unit::Percent => Some(Unit::Percent),
+        potential::Unit::Year => Some(Unit::Year),
+        potential::Unit::Plain => None,
+    };
+    match arg {
+        potential::Arg::Number { value, unit: u } => Arg::Number {
+            n: *value,
+            unit: unit(*u),
+            digits: Some(0),
+        },
+        potential::Arg::Range { low, high, unit: u } => Arg::Range {
+            range: [*low, *high],
+            unit: unit(*u),
+            digits: Some(0),
+        },
+        potential::Arg::Trees(genera) => Arg::list(genera.iter().map(|genus| genus_text(genus, asked))),
+        potential::Arg::Word(key) => Text::key(*key).into(),
+        potential::Arg::Words(keys) => Arg::list(keys.iter().map(|key| Text::key(*key))),
+        potential::Arg::Text(text) => Text::data(text.clone()).into(),
+    }
+}

@@ -1,0 +1,178 @@
+//! The whole line, natively: bytes of a stand map and of a rule book go in, tiles, sheets and lists come out. What each
+//! room does is tested in the room; here they have to fit together.
+
+use hostwood::boundary::{
+    BookBytes, Filter, ListQuery, Session, SheetOptions, Sort, TileOptions, View, VisitInput, VisitorInput,
+};
+
+const STANDS: &str = include_str!("../examples/plain/stands.geojson");
+const BOOK: &str = include_str!("../examples/region/eskenvar.rules.json");
+
+fn session(stands: &str, books: &[(&str, Option<&str>)]) -> Session {
+    let mut session = Session::default();
+    session.begin_stands(None).expect("begin");
+    for chunk in stands.as_bytes().chunks(1000) {
+        session.push_stands(chunk).expect("push");
+    }
+    session.finish_stands().expect("finish");
+    let books: Vec<BookBytes> = books
+        .iter()
+        .map(|(name, text)| BookBytes {
+            name: (*name).to_owned(),
+            bytes: text.map(|text| text.as_bytes().to_vec()),
+        })
+        .collect();
+    session.set_rules(&books);
+    session
+}
+
+fn visit(day: &str) -> VisitInput {
+    VisitInput {
+        day: day.to_owned(),
+        time: None,
+        visitor: VisitorInput::default(),
+    }
+}
+
+fn query() -> ListQuery {
+    ListQuery {
+        sort: Sort::Potential,
+        descending: true,
+        view: View::Roots,
+        wish: None,
+        filter: Filter::default(),
+        offset: 0,
+        limit: 50,
+        start: None,
+        languages: vec!["en".to_owned()],
+    }
+}
+
+#[test]
+fn a_map_without_a_rule_book_is_shaded_and_its_rules_are_not_known() {
+    let mut session = session(STANDS, &[]);
+    let report = session.set_visit(&visit("2026-09-12")).expect("visit");
+    let page = session.list(&query()).expect("list");
+    assert_eq!(report.answers.values().sum::<usize>(), page.total);
+    assert!(
+        page.rows.iter().all(|row| row.answer.word() == "not_known"),
+        "{:?}",
+        page.rows
+    );
+    assert!(
+        page.rows.iter().any(|row| row.step.as_deref() == Some("rich")),
+        "{:?}",
+        page.rows
+    );
+}
+
+#[test]
+fn a_rule_book_that_could_not_be_had_makes_every_answer_not_known() {
+    let mut session = session(STANDS, &[("region", Some(BOOK)), ("village", None)]);
+    session.set_visit(&visit("2026-09-12")).expect("visit");
+    let page = session.list(&query()).expect("list");
+    for row in page.rows {
+        assert!(
+            matches!(row.answer.word(), "not_known" | "closed" | "need"),
+            "{row:?}"
+        );
+    }
+}
+
+#[test]
+fn sheets_have_their_parts_in_order_and_never_lack_law_and_danger() {
+    let mut session = session(STANDS, &[]);
+    session.set_visit(&visit("2026-09-12")).expect("visit");
+    for row in session.list(&query()).expect("list").rows {
+        let sheet = session
+            .sheet(
+                &row.id,
+                &SheetOptions {
+                    languages: vec!["en".to_owned()],
+                    ..SheetOptions::default()
+                },
+            )
+            .expect("sheet");
+        let tree = serde_json::to_value(&sheet).expect("a tree");
+        let ids: Vec<&str> = tree
+            .as_array()
+            .expect("nodes")
+            .iter()
+            .filter_map(|node| node["id"].as_str())
+            .collect();
+        assert_eq!(
+            ids,
+            ["trees", "law", "fruit", "season", "danger", "before"],
+            "stand {}",
+            row.id
+        );
+    }
+}
+
+#[test]
+fn tiles_are_drawn_and_the_same_twice() {
+    let mut session = session(STANDS, &[]);
+    session.set_visit(&visit("2026-09-12")).expect("visit");
+    let first = session.list(&query()).expect("list").rows.remove(0);
+    let place = session
+        .stand(&first.id)
+        .expect("a stand")
+        .inside
+        .expect("a place");
+    let at = hostwood::geometry::projection::to_pixels(
+        hostwood::geometry::LngLat {
+            lng: place[0],
+            lat: place[1],
+        },
+        14.0,
+        256.0,
+    );
+    let options = TileOptions {
+        size: 256,
+        ratio: 1.0,
+        view: View::Roots,
+        wish: None,
+        scheme: None,
+        selected: None,
+        more_contrast: false,
+    };
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "tile numbers"
+    )]
+    let (x, y) = ((at[0] / 256.0) as u32, (at[1] / 256.0) as u32);
+    let tile = session.tile(14, x, y, &options);
+    assert_eq!(tile.len(), 256 * 256 * 4);
+    assert!(tile.chunks(4).any(|pixel| pixel[3] == 255), "nothing is drawn");
+    assert_eq!(tile, session.tile(14, x, y, &options));
+    assert_eq!(
+        session.stand_at(place[0], place[1]).as_deref(),
+        Some(first.id.as_str())
+    );
+}
+
+#[test]
+fn a_bad_file_is_refused_with_its_reason_and_the_old_map_stays() {
+    let mut session = session(STANDS, &[]);
+    session.set_visit(&visit("2026-09-12")).expect("visit");
+    let before = session.list(&query()).expect("list").total;
+    session.begin_stands(None).expect("begin");
+    let end = session
+        .push_stands(b"<!doctype html>")
+        .map(|_| ())
+        .and_then(|()| session.finish_stands().map(|_| ()));
+    let refusal = end.expect_err("a web page is no stand map");
+    assert!(refusal.message.contains("web page"), "{refusal:?}");
+    assert_eq!(session.list(&query()).expect("the old list").total, before);
+}
+
+#[test]
+fn a_day_that_is_none_is_refused_by_name() {
+    let mut session = session(STANDS, &[]);
+    let refusal = session.set_visit(&visit("2026-02-30")).expect_err("30 February");
+    assert_eq!(
+        refusal.message,
+        "day: `2026-02-30`, expected a day such as `2026-09-12`"
+    );
+}
