@@ -78,6 +78,15 @@ impl fmt::Display for Finding {
     }
 }
 
+/// A count with its word: `1 stand`, `2 stands`.
+pub(crate) fn counted(count: usize, word: &str) -> String {
+    if count == 1 {
+        format!("1 {word}")
+    } else {
+        format!("{count} {word}s")
+    }
+}
+
 /// Where a finding was met.
 #[derive(Debug, Clone, Copy, Default)]
 pub(crate) struct Whereabouts<'a> {

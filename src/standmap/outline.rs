@@ -23,6 +23,8 @@ const POSITIONS_AT_MOST: usize = 200_000;
 const RINGS_AT_MOST: usize = 2_000;
 /// After so many outlines off the globe and none on it, the map is in another grid.
 const OFF_GLOBE_AT_FIRST: usize = 8;
+/// No grid on Earth has coordinates beyond this, in metres or feet.
+const FARTHEST: f64 = 1e9;
 
 /// Whether a type is one of GeoJSON's geometries.
 pub(crate) fn is_type(kind: &str) -> bool {
@@ -266,8 +268,8 @@ fn gather(
                 .positions
                 .iter()
                 .flatten()
-                .find(|number| !number.is_finite());
-            beyond.map(|number| format!("the number {number} among the coordinates"))
+                .find(|number| number.is_nan() || number.abs() > FARTHEST);
+            beyond.map(|number| format!("the number {number:e} among the coordinates"))
         }
     };
     if let Some(flaw) = flaw {

@@ -11,7 +11,7 @@ use super::crosswalk::{FeatureKind, Mapped};
 use super::crs;
 use super::facts::{Desk, nearest};
 use super::feature::{self, Feature, Features};
-use super::finding::{Findings, Oddity, Severity, Whereabouts};
+use super::finding::{Findings, Oddity, Severity, Whereabouts, counted};
 use super::mend::mend;
 use super::mixture::{TreeNames, settle};
 use super::outline::{OutlineReader, Outlined, is_type};
@@ -22,6 +22,7 @@ use super::survey::{Assessed, Survey};
 use super::unreadable::{Spot, Unreadable};
 use super::{Crosswalk, Progress, Reading};
 use crate::knowledge::Knowledge;
+use crate::names::StandId;
 
 /// How much of a map is read. What lies beyond a limit is left out with a finding.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -198,7 +199,10 @@ impl<'k> Reader<'k> {
             desk.tell_map(
                 "stray-comma",
                 Severity::Warning,
-                &format!("{commas} commas too many or missing between features"),
+                &format!(
+                    "{} too many or missing between features",
+                    counted(commas, "comma")
+                ),
                 "the features were read all the same",
                 "Have the file written by a GeoJSON writer",
             );
@@ -245,8 +249,19 @@ impl Gathering<'_> {
         self.findings.add(Whereabouts::default(), oddity);
     }
 
-    /// Leaves out the feature at hand.
+    /// Leaves out the feature at hand, which may have been a stand.
     fn leave_out(&mut self, code: &'static str, found: &str, advice: &str, reason: &str) {
+        self.leave_out_as(Severity::Error, code, found, advice, reason);
+    }
+
+    fn leave_out_as(
+        &mut self,
+        severity: Severity,
+        code: &'static str,
+        found: &str,
+        advice: &str,
+        reason: &str,
+    ) {
         let at = Whereabouts {
             feature: Some(self.report.features),
             stand: None,
@@ -255,7 +270,7 @@ impl Gathering<'_> {
             at,
             Oddity {
                 code,
-                severity: Severity::Error,
+                severity,
                 property: None,
                 found,
                 done: "the feature was left out",
@@ -495,7 +510,7 @@ impl Gathering<'_> {
                 mapped.id(&feature.cells)
             }
         };
-        let (id, twice) = self.name_stand(own_id.as_ref().or(feature.id.as_ref()), number);
+        let (id, twice, given) = self.name_stand(own_id.as_ref().or(feature.id.as_ref()), number);
         let at = Whereabouts {
             feature: Some(number),
             stand: Some(id.as_str()),
@@ -509,7 +524,14 @@ impl Gathering<'_> {
             Outlined::NoStand(kind) => {
                 self.survey.uncall(&id);
                 let found = format!("the geometry is a {kind}, expected a Polygon or MultiPolygon");
-                self.leave_out("wrong-geometry", &found, "A stand is a polygon", kind);
+                // Points and lines never were stands.
+                self.leave_out_as(
+                    Severity::Warning,
+                    "wrong-geometry",
+                    &found,
+                    "A stand is a polygon",
+                    kind,
+                );
                 return Ok(());
             }
         };
@@ -518,7 +540,7 @@ impl Gathering<'_> {
                 code: "duplicate-id",
                 severity: Severity::Warning,
                 property: Some("id"),
-                found: "the id was given to a stand before",
+                found: &format!("the id `{given}` was given to a stand before"),
                 done: &format!("called `{id}`"),
                 advice: "Give every stand its own id; links to a stand depend on it",
                 apart: "",
@@ -564,7 +586,7 @@ impl Gathering<'_> {
     }
 
     /// The stand's id: as given, else the feature's position.
-    fn name_stand(&mut self, given: Option<&Value>, number: usize) -> (crate::names::StandId, bool) {
+    fn name_stand(&mut self, given: Option<&Value>, number: usize) -> (StandId, bool, String) {
         let text = given.and_then(cell::text).filter(|text| !text.is_empty());
         let at = Whereabouts {
             feature: Some(number),
@@ -596,7 +618,7 @@ impl Gathering<'_> {
             text.truncate(end);
         }
         let called = self.survey.call(&text);
-        (called.id, called.twice)
+        (called.id, called.twice, text)
     }
 
     fn finish(mut self) -> Result<Reading, Unreadable> {
@@ -621,8 +643,8 @@ impl Gathering<'_> {
             );
         } else if outlined == 0 {
             let found = format!(
-                "none of the {} features has a usable polygon",
-                self.report.features
+                "{}, and none has a usable polygon",
+                counted(self.report.features, "feature")
             );
             self.tell_map(
                 "no-polygons",
@@ -638,7 +660,7 @@ impl Gathering<'_> {
             Vec::new()
         };
         for (met, wanted, count) in taken {
-            let found = format!("the property is written `{met}` in {count} features");
+            let found = format!("the property is written `{met}` in {}", counted(count, "feature"));
             self.findings.add(
                 Whereabouts::default(),
                 Oddity {
@@ -655,8 +677,8 @@ impl Gathering<'_> {
         let settled = self.survey.settle_ages(self.reference_year);
         if settled.without_reference > 0 {
             let found = format!(
-                "{} stands give a planting year and no age, and no reference year is known",
-                settled.without_reference
+                "{} with a planting year and without an age, and no reference year is known",
+                counted(settled.without_reference, "stand")
             );
             self.tell_map(
                 "no-reference-year",
@@ -765,7 +787,7 @@ impl Gathering<'_> {
                         code: "not-assessed",
                         severity: Severity::Note,
                         property: Some(name),
-                        found: &format!("{count} of {stands} stands tell it, fewer than half"),
+                        found: &format!("{count} of {} tell it, fewer than half", counted(stands, "stand")),
                         done: "it is not assessed for any stand",
                         advice: "Tell it for at least half of the stands, or use a crosswalk that maps it",
                         apart: "",
@@ -796,7 +818,11 @@ fn where_in(text: &str, at: Spot, error: &serde_json::Error) -> String {
     while !text.is_char_boundary(offset) {
         offset -= 1;
     }
-    let shown: String = text[offset..].chars().take(40).collect();
+    let mut from = offset.saturating_sub(20);
+    while !text.is_char_boundary(from) {
+        from -= 1;
+    }
+    let shown: String = text[from..].chars().take(40).collect();
     let said = error.to_string();
     let said = said.split(" at line ").next().unwrap_or_default();
     let byte = at.byte + offset as u64;
@@ -809,7 +835,7 @@ fn where_in(text: &str, at: Spot, error: &serde_json::Error) -> String {
         )
     };
     format!(
-        "not JSON at line {line}, column {column} (byte {byte}): {said}, before `{}`",
-        shown.trim_end()
+        "not JSON at line {line}, column {column} (byte {byte}): {said}, near `{}`",
+        shown.trim()
     )
 }
