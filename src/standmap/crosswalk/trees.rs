@@ -134,11 +134,13 @@ impl TreeWay {
         })
     }
 
-    /// Its ways, for telling which columns were never met.
+    /// Its ways that a map must have columns for.
     pub(crate) fn ways(&self) -> Vec<&Way> {
         match self {
+            // Later slots may be empty on the whole map, and then be left out of it.
             TreeWay::Members { slots, .. } => slots
                 .iter()
+                .take(1)
                 .flat_map(|slot| {
                     [
                         Some(&slot.name),
