@@ -12,17 +12,10 @@ import { join } from "node:path";
 import { after, before, test } from "node:test";
 import assert from "node:assert/strict";
 
-const require = createRequire(
-  new URL("../../www/package.json", import.meta.url),
-);
+const require = createRequire(new URL("../../www/package.json", import.meta.url));
 const { chromium } = require("playwright-core");
-const axeSource = await readFile(
-  require.resolve("axe-core/axe.min.js"),
-  "utf8",
-);
-const catalogue = JSON.parse(
-  await readFile(new URL("../../www/locales/en.json", import.meta.url), "utf8"),
-);
+const axeSource = await readFile(require.resolve("axe-core/axe.min.js"), "utf8");
+const catalogue = JSON.parse(await readFile(new URL("../../www/locales/en.json", import.meta.url), "utf8"));
 
 const site = needed("HOSTWOOD_SITE");
 const screenshots = needed("HOSTWOOD_SCREENSHOTS");
@@ -35,17 +28,20 @@ export const NARROW = { width: 390, height: 844 };
 export const SEPTEMBER = "2026-09-12";
 
 /** Rules of success criteria of WCAG 2.2 A and AA, and of good practice. */
-const AXE_TAGS = [
-  "wcag2a",
-  "wcag2aa",
-  "wcag21a",
-  "wcag21aa",
-  "wcag22aa",
-  "best-practice",
-];
+const AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
 
 /** Reading a map may take long on a busy machine; a visitor who waits longer has been let down. */
 const PATIENCE = 20_000;
+
+/** Where a visitor taps in search of a stand, as parts of the map's width and height. */
+const TAPS = [
+  [0.5, 0.5],
+  [0.4, 0.45],
+  [0.6, 0.45],
+  [0.4, 0.35],
+  [0.6, 0.35],
+  [0.5, 0.3],
+];
 
 let browser;
 
@@ -94,7 +90,7 @@ export function visit(name, options, steps) {
     context.setDefaultTimeout(PATIENCE);
     try {
       const page = await context.newPage();
-      const visitor = new Visitor(page, name);
+      const visitor = new Visitor(page, name, touch);
       await visitor.watch();
       await steps(visitor);
       await visitor.leaveNoTrace(complaints);
@@ -109,8 +105,9 @@ class Visitor {
   #said = [];
   #asked = [];
 
-  constructor(page, name) {
+  constructor(page, name, touch) {
     this.page = page;
+    this.touch = touch;
     this.#name = name;
   }
 
@@ -125,7 +122,7 @@ class Visitor {
       window.watched = { longTasks: [], breaches: [] };
       document.addEventListener("securitypolicyviolation", (event) => {
         window.watched.breaches.push(
-          `${event.violatedDirective}: ${event.blockedURI || event.sample}`,
+          `${event.violatedDirective}: ${event.blockedURI} ${event.sample} at ${event.sourceFile}:${event.lineNumber}:${event.columnNumber}`,
         );
       });
       new PerformanceObserver((list) => {
@@ -138,10 +135,16 @@ class Visitor {
 
   /** The demo, on a day in the season. */
   async openDemo({ day = SEPTEMBER } = {}) {
-    await this.page.goto(site, { waitUntil: "commit" });
-    await this.page
-      .locator("hostwood-map")
-      .evaluate((map, value) => map.setAttribute("day", value), day);
+    // The page's element gets its day as it is parsed, as if the page's author had written it.
+    await this.page.addInitScript((value) => {
+      new MutationObserver((_, observer) => {
+        const map = document.querySelector("hostwood-map");
+        if (map === null) return;
+        map.setAttribute("day", value);
+        observer.disconnect();
+      }).observe(document, { childList: true, subtree: true });
+    }, day);
+    await this.page.goto(site);
     await this.ready();
   }
 
@@ -150,24 +153,154 @@ class Visitor {
     await this.page.goto(new URL("fixtures/empty.html", site).href);
     await this.page.evaluate((given) => {
       const map = document.createElement("hostwood-map");
-      for (const [name, value] of Object.entries(given))
-        map.setAttribute(name, value);
+      for (const [name, value] of Object.entries(given)) map.setAttribute(name, value);
       document.querySelector("main").append(map);
+    }, attributes);
+  }
+
+  /** Sets attributes of the element that is there; fixtures by their address below /fixtures/. */
+  async change(attributes) {
+    await this.page.locator("hostwood-map").evaluate((map, given) => {
+      for (const [name, value] of Object.entries(given)) map.setAttribute(name, value);
     }, attributes);
   }
 
   /** Waits until the map can be used. */
   async ready() {
-    await this.heard(/^The map is ready|shown$/);
+    await this.said(/^The map is ready/);
   }
 
-  /** Waits until the live region has said something like this. */
-  async heard(pattern) {
-    await this.page
-      .getByRole("status")
-      .filter({ hasText: pattern })
-      .first()
-      .waitFor({ state: "attached" });
+  /** Waits until the live region says something like this, and gives back what it says. */
+  async said(pattern) {
+    const status = this.page.getByRole("status").filter({ hasText: pattern }).first();
+    await status.waitFor({ state: "attached" });
+    return (await status.textContent()).trim();
+  }
+
+  /** Waits until the map shows stands: more than a few colours on its canvas. */
+  async drawn() {
+    await this.map.locator("canvas").first().waitFor();
+    await until(async () => {
+      const colours = await this.map.locator("canvas").evaluateAll((all) =>
+        all.map((canvas) => {
+          const pixels = canvas.getContext("2d")?.getImageData(0, 0, canvas.width, canvas.height).data ?? [];
+          const seen = new Set();
+          for (let at = 0; at < pixels.length; at += 4 * 97) {
+            if (pixels[at + 3] > 0) seen.add(`${pixels[at]},${pixels[at + 1]},${pixels[at + 2]}`);
+          }
+          return seen.size;
+        }),
+      );
+      return colours.some((count) => count >= 4);
+    }, "the map was not drawn");
+  }
+
+  /** Waits until a stand's sheet is open; gives back its head. */
+  async opened(patience = PATIENCE) {
+    await this.sheet.locator("[data-section]").first().waitFor({ timeout: patience });
+    return this.sheet.getByRole("heading", { level: 2 });
+  }
+
+  /** Waits until no stand's sheet is open. */
+  async closed() {
+    await this.sheet.locator("[data-section]").first().waitFor({ state: "hidden" });
+  }
+
+  async closeSheet() {
+    await this.sheet.getByRole("button", { name: say("ui.sheet.close") }).click();
+    await this.closed();
+  }
+
+  /** Taps the map until a stand is met: fields and water lie between the stands. */
+  async tapAStand() {
+    const box = await this.map.boundingBox();
+    for (const [east, south] of TAPS) {
+      const position = { x: box.width * east, y: box.height * south };
+      if (this.touch) await this.map.tap({ position });
+      else await this.map.click({ position });
+      const met = await this.opened(2000).then(
+        () => true,
+        () => false,
+      );
+      if (met) return;
+    }
+    assert.fail("no stand was met on the map");
+  }
+
+  /** Chooses one value of a filter of the list; gives back how many rows are left. */
+  async filter(key, value) {
+    const before = await this.read(this.list.locator("caption"));
+    const control = this.list.getByLabel(say(key), { exact: true });
+    if ((await control.inputValue()) === value) return this.counted(() => true);
+    await control.selectOption(value);
+    // The count may be the same as before; then the rows have changed or there were none.
+    await until(async () => (await this.read(this.list.locator("caption"))) !== before, "").catch(
+      () => undefined,
+    );
+    return this.counted(() => true);
+  }
+
+  /** Waits until the number of rows the list is about holds; gives it back. */
+  async counted(holds) {
+    let count = Number.NaN;
+    await until(
+      async () => {
+        const caption = await this.read(this.list.locator("caption"));
+        count = Number(/[\d,]+/.exec(caption)?.[0].replaceAll(",", "") ?? Number.NaN);
+        return holds(count);
+      },
+      () => `the list is about ${count} stands`,
+    );
+    return count;
+  }
+
+  /** Chooses the day of the visit in the line above the map. */
+  async chooseDay(day) {
+    await this.page.getByLabel(say("ui.day"), { exact: true }).fill(day);
+  }
+
+  /** What each row of the list says. */
+  async tableRows() {
+    await this.rows.first().waitFor();
+    return this.rows.evaluateAll((all) =>
+      all.map((row) => {
+        const cells = [...row.cells].map((cell) => cell.innerText.replaceAll(/\s+/g, " ").trim());
+        const [, trees, potential, , area] = cells;
+        const answer = row.querySelector("[data-answer]")?.dataset.answer;
+        return { stand: row.dataset.stand, trees, potential, answer, area };
+      }),
+    );
+  }
+
+  /** Waits for a notice beside the map that holds this text. */
+  async banner(text) {
+    const notice = this.page.locator("hostwood-map .notice").filter({ hasText: text }).first();
+    await notice.waitFor();
+    return notice;
+  }
+
+  /** Waits until one of the findings says something like this. */
+  async finding(pattern) {
+    const findings = this.page.locator("hostwood-map .notice-findings");
+    await findings.locator("summary").click();
+    await findings.getByRole("listitem").filter({ hasText: pattern }).first().waitFor();
+  }
+
+  /** Opens everything that can be opened within. */
+  async openAll(within) {
+    await within.evaluate((node) => {
+      const inner = node.shadowRoot ?? node;
+      for (const one of inner.querySelectorAll("details")) one.open = true;
+    });
+  }
+
+  /** Fails if a message key, or the name of a missing value, is on the screen. */
+  async saysNothingRaw(locator) {
+    await this.openAll(locator);
+    const text = await this.read(locator);
+    const keys = Object.keys(catalogue).filter((key) => text.includes(key) && key.includes("."));
+    assert.deepEqual(keys, [], "message keys are on the screen");
+    assert.doesNotMatch(text, /\b(undefined|null|NaN|\[object)\b|\{\w+\}/);
   }
 
   get list() {
@@ -192,9 +325,7 @@ class Visitor {
   }
 
   async openList() {
-    await this.page
-      .getByRole("button", { name: say("ui.list"), exact: true })
-      .click();
+    await this.page.getByRole("button", { name: say("ui.list"), exact: true }).click();
     await this.rows.first().waitFor();
   }
 
@@ -205,9 +336,7 @@ class Visitor {
 
   async screenshot(state) {
     await mkdir(screenshots, { recursive: true });
-    const file = `${this.#name}-${state}`
-      .toLowerCase()
-      .replaceAll(/[^a-z0-9]+/g, "-");
+    const file = `${this.#name}-${state}`.toLowerCase().replaceAll(/[^a-z0-9]+/g, "-");
     await this.page.screenshot({ path: join(screenshots, `${file}.png`) });
   }
 
@@ -223,14 +352,10 @@ class Visitor {
         }),
       AXE_TAGS,
     );
-    assert.ok(
-      passes.length > 10,
-      `axe looked at almost nothing: ${passes.length} rules passed`,
-    );
+    assert.ok(passes.length > 10, `axe looked at almost nothing: ${passes.length} rules passed`);
     const found = violations.flatMap(({ id, help, nodes }) =>
       nodes.map(
-        ({ target, failureSummary }) =>
-          `${id} (${help}) at ${target.flat().join(" ")}: ${failureSummary}`,
+        ({ target, failureSummary }) => `${id} (${help}) at ${target.flat().join(" ")}: ${failureSummary}`,
       ),
     );
     assert.deepEqual(found, [], `${state}:\n${found.join("\n")}`);
@@ -252,18 +377,10 @@ class Visitor {
   async leaveNoTrace(complaints) {
     const breaches = await this.page.evaluate(() => window.watched.breaches);
     assert.deepEqual(breaches, [], "the content policy was broken");
-    const unexpected = this.#said.filter(
-      (text) => !complaints.some((pattern) => pattern.test(text)),
-    );
+    const unexpected = this.#said.filter((text) => !complaints.some((pattern) => pattern.test(text)));
     assert.deepEqual(unexpected, [], "the page complained on its console");
-    const unmet = complaints.filter(
-      (pattern) => !this.#said.some((text) => pattern.test(text)),
-    );
-    assert.deepEqual(
-      unmet,
-      [],
-      "the page was expected to complain on its console",
-    );
+    const unmet = complaints.filter((pattern) => !this.#said.some((text) => pattern.test(text)));
+    assert.deepEqual(unmet, [], "the page was expected to complain on its console");
     const foreign = this.#asked.filter(
       (address) => !/^(data:|blob:)/.test(address) && !address.startsWith(site),
     );
@@ -287,16 +404,22 @@ class Visitor {
 export function say(key, args = {}) {
   const entry = catalogue[key];
   assert.ok(entry !== undefined, `the catalogue has no \`${key}\``);
-  const text =
-    typeof entry === "string" ? entry : args.n === 1 ? entry.one : entry.other;
+  const text = typeof entry === "string" ? entry : args.n === 1 ? entry.one : entry.other;
   return text.replaceAll(/\{(\w+)\}/g, (whole, name) => args[name] ?? whole);
+}
+
+/** Asks again until the answer is yes; fails with what was told after a while. */
+async function until(holds, told) {
+  const end = Date.now() + PATIENCE / (told === "" ? 20 : 1);
+  while (Date.now() < end) {
+    if (await holds()) return;
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+  throw new assert.AssertionError({ message: typeof told === "function" ? told() : told });
 }
 
 function needed(name) {
   const value = process.env[name];
-  if (!value)
-    throw new Error(
-      `${name} is not set; run these tests with \`cargo www test --only e2e\``,
-    );
+  if (!value) throw new Error(`${name} is not set; run these tests with \`cargo www test --only e2e\``);
   return value;
 }

@@ -27,7 +27,6 @@ if (!engine || !out || !kept) throw new Error("expected --engine, --out and --ke
 const www = dirname(dirname(fileURLToPath(import.meta.url)));
 const element = join(out, "hostwood");
 const ENGINE_FILES = ["hostwood_engine.js", "hostwood_engine_bg.wasm"];
-const ENTRIES = ["hostwood", "hostwood-worker"];
 const WORTH_COMPRESSING = new Set([
   ".css",
   ".geojson",
@@ -49,18 +48,13 @@ await mkdir(kept, { recursive: true });
 await writeFile(join(dirname(kept), "bundled.json"), JSON.stringify(metafile));
 await compressAll(out);
 
-/** Bundles each entry point that is there; the engine's bindings stay a file of their own beside the worker. */
+/**
+ * Bundles the element, with what it loads later in files of their own, and the worker, which is one file. The engine's
+ * bindings stay a file of their own beside the worker.
+ */
 async function bundleEntries() {
-  const entryPoints = ENTRIES.map((name) => join(www, "element", `${name}.ts`)).filter((path) =>
-    existsSync(path),
-  );
-  if (entryPoints.length === 0) {
-    console.warn("no element: www/element has no entry point yet");
-    return { inputs: {}, outputs: {} };
-  }
-  const result = await build({
+  const common = {
     absWorkingDir: www,
-    entryPoints,
     outdir: element,
     bundle: true,
     format: "esm",
@@ -69,12 +63,21 @@ async function bundleEntries() {
     sourcemap: true,
     legalComments: "none",
     charset: "utf8",
-    external: ["./hostwood_engine.js"],
     loader: { ".css": "text", ".json": "json" },
     metafile: true,
     logLevel: "warning",
+  };
+  const page = await build({
+    ...common,
+    entryPoints: ["element/hostwood.ts"],
+    splitting: true,
+    chunkNames: "hostwood-[name]-[hash]",
   });
-  return result.metafile;
+  const worker = await build({ ...common, entryPoints: ["element/hostwood-worker.ts"] });
+  return {
+    inputs: { ...page.metafile.inputs, ...worker.metafile.inputs },
+    outputs: { ...page.metafile.outputs, ...worker.metafile.outputs },
+  };
 }
 
 async function copyFolder(name, to) {

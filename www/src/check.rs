@@ -134,6 +134,8 @@ impl Checks<'_> {
             "www/.prettierrc.json",
             "--ignore-path",
             "www/.prettierignore",
+            "--ignore-path",
+            "tests/e2e/.prettierignore",
         ]);
         steps[6]
             .1
