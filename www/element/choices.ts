@@ -61,7 +61,7 @@ export class Choices {
     const whoId = freshId("who");
     this.#whoPanel = make("div", { class: "who-panel", id: whoId, hidden: true }, this.#collector.element);
     this.#who = button(
-      { class: "who", part: "button", "aria-expanded": false, "aria-controls": whoId },
+      { class: "who", part: "button", "aria-expanded": "false", "aria-controls": whoId },
       () => {
         this.#toggle(this.#who, this.#whoPanel);
       },
@@ -89,7 +89,7 @@ export class Choices {
       who,
     );
     this.#fold = button(
-      { class: "fold", part: "button", "aria-expanded": false, "aria-controls": foldId },
+      { class: "fold", part: "button", "aria-expanded": "false", "aria-controls": foldId },
       () => {
         const open = this.#fold.getAttribute("aria-expanded") !== "true";
         this.#fold.setAttribute("aria-expanded", String(open));
@@ -100,7 +100,7 @@ export class Choices {
     const places = make("div", { class: "places", role: "group", "aria-label": words.say("ui.place") });
     for (const place of ["map", "list"] as const) {
       const one = button(
-        { class: "place", part: "button", "aria-pressed": place === "map" },
+        { class: "place", part: "button", "aria-pressed": String(place === "map") },
         () => {
           goTo(place);
         },
@@ -126,7 +126,7 @@ export class Choices {
     if (questions.length === 0) this.#whoPanel.hidden = true;
     this.#collector.ask(questions);
     this.#countAnswers();
-    const shown = this.#words.day(day, { day: "numeric", month: "short", year: "numeric" });
+    const shown = day === "" ? "" : this.#words.day(day, { day: "numeric", month: "short", year: "numeric" });
     fill(
       this.#fold,
       make("span", { class: "fold-day" }, shown),

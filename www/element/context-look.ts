@@ -1,22 +1,17 @@
 /**
- * How paths, car parks, water and names look above the shading.
+ * How paths, car parks, water and names look above the shading: our own quiet symbols and lettering.
  *
- * In: a thing's role and name, the scheme, the scale. Out: styles for the map library, all drawn with our own quiet
- * symbols. Roles without a look of their own get a thin line or a dot. Left to others: reading the file (outlines.ts).
+ * In: a thing's role and how near the map is. Out: inks, lines, symbols, lettering. A role without a look of its own
+ * gets a thin line or a plain name. Left to others: drawing (overlay.ts, labels.ts).
  */
-import type { FeatureLike } from "ol/Feature.js";
-import CircleStyle from "ol/style/Circle.js";
-import Fill from "ol/style/Fill.js";
-import RegularShape from "ol/style/RegularShape.js";
-import Stroke from "ol/style/Stroke.js";
-import Style, { type StyleFunction } from "ol/style/Style.js";
-import Text from "ol/style/Text.js";
 import type { Scheme } from "./protocol.ts";
 
-interface Inks {
+/** The inks of one scheme. */
+export interface Inks {
   paper: string;
   ink: string;
   soft: string;
+  accent: string;
   water: string;
   waterInk: string;
   open: string;
@@ -24,225 +19,176 @@ interface Inks {
   road: string;
 }
 
-const INKS: Record<Scheme, Inks> = {
+/** The inks of both schemes. */
+export const INKS: Record<Scheme, Inks> = {
   light: {
-    paper: "#fbf7ec",
-    ink: "#2a261f",
+    paper: "#fffcf4",
+    ink: "#221e17",
     soft: "#5a5142",
-    water: "#bfd3da",
-    waterInk: "#28505f",
+    accent: "#8a3512",
+    water: "#c3d6dc",
+    waterInk: "#2b5564",
     open: "#f1ecdb",
-    path: "#6b5a3f",
+    path: "#5d4c32",
     road: "#fffdf6",
   },
   dark: {
-    paper: "#1b1915",
-    ink: "#f1e9d8",
+    paper: "#15130f",
+    ink: "#fff3dc",
     soft: "#c3b89f",
+    accent: "#f0a878",
     water: "#2b4048",
     waterInk: "#a9cbd8",
     open: "#25221c",
-    path: "#c2ad88",
-    road: "#4a443a",
+    path: "#d9c6a0",
+    road: "#544c40",
   },
 };
 
-const SERIF = '"Iowan Old Style", Palatino, "Palatino Linotype", Georgia, serif';
-const SANS = "system-ui, sans-serif";
+/** How near the map is: small things are left out from afar. */
+export type Reach = "near" | "middle" | "far";
 
-/** Metres a pixel beyond which small things are left out. */
-const NEAR = 12;
-const MIDDLE = 40;
-
-/** The look of the context in this scheme. */
-export function contextLook(scheme: Scheme): StyleFunction {
-  const inks = INKS[scheme];
-  const looks = new Looks(inks);
-  return (feature, resolution) => looks.of(feature, resolution);
+/** The reach at this many map metres to a pixel. */
+export function reachOf(resolution: number): Reach {
+  if (resolution < 12) return "near";
+  return resolution < 45 ? "middle" : "far";
 }
 
-/** Styles, made once for each role and scale class; names are set on a copy. */
-class Looks {
-  readonly #inks: Inks;
-  readonly #made = new Map<string, Style[]>();
+/** One stroke of a line, in CSS pixels. */
+export interface LineLook {
+  ink: keyof Inks;
+  width: number;
+  dash?: readonly number[];
+}
 
-  constructor(inks: Inks) {
-    this.#inks = inks;
-  }
+/** The lettering of a name. Lower `rank` finds its place first. */
+export interface Lettering {
+  font: string;
+  ink: keyof Inks;
+  rank: number;
+  /** How far below its point the name stands, in CSS pixels. */
+  drop?: number;
+}
 
-  of(feature: FeatureLike, resolution: number): Style[] {
-    const role = String(feature.get("role") ?? "other");
-    const name = String(feature.get("name") ?? "");
-    const shape = feature.getGeometry()?.getType() ?? "Point";
-    const reach = resolution < NEAR ? "near" : resolution < MIDDLE ? "middle" : "far";
-    const key = `${role}/${shape}/${reach}/${name}`;
-    let styles = this.#made.get(key);
-    if (styles === undefined) {
-      styles = this.#make(role, shape, reach, name);
-      this.#made.set(key, styles);
-    }
-    return styles;
-  }
+/** How one role looks. `lines` are drawn one above the other. */
+export interface Look {
+  fill?: keyof Inks;
+  edge?: LineLook;
+  lines?: readonly LineLook[];
+  symbol?: (context: CanvasRenderingContext2D, x: number, y: number, inks: Inks) => void;
+  letters?: Lettering;
+}
 
-  #make(role: string, shape: string, reach: "near" | "middle" | "far", name: string): Style[] {
-    const { paper, ink, water, waterInk, open, path, road, soft } = this.#inks;
-    const near = reach === "near";
-    switch (role) {
-      case "water":
-      case "lake":
-      case "river":
-      case "stream":
-        if (shape === "Polygon") {
-          return [
-            new Style({
-              fill: new Fill({ color: water }),
-              stroke: new Stroke({ color: waterInk, width: 0.8 }),
-              zIndex: 2,
-            }),
-            ...this.#label(name, `italic 14px ${SERIF}`, waterInk, 6),
-          ];
-        }
-        return [
-          new Style({
-            stroke: new Stroke({
-              color: role === "stream" ? waterInk : water,
-              width: role === "stream" ? 1 : 3.5,
-              lineCap: "round",
-            }),
-            zIndex: 3,
-          }),
-          ...(reach === "far" ? [] : this.#alongLine(name, `italic 12px ${SERIF}`, waterInk)),
-        ];
-      case "meadow":
-      case "field":
-      case "clearing":
-        return [new Style({ fill: new Fill({ color: open }), zIndex: 1 })];
-      case "road":
-        return [
-          new Style({
-            stroke: new Stroke({ color: soft, width: near ? 5 : 3.4, lineCap: "round", lineJoin: "round" }),
-            zIndex: 4,
-          }),
-          new Style({
-            stroke: new Stroke({ color: road, width: near ? 3.2 : 1.8, lineCap: "round", lineJoin: "round" }),
-            zIndex: 5,
-          }),
-          ...(near ? this.#alongLine(name, `12px ${SANS}`, soft) : []),
-        ];
-      case "track":
-      case "path":
-        if (reach === "far" && role === "path") return [];
-        return [
-          new Style({
-            stroke: new Stroke({
-              color: path,
-              width: role === "track" ? 1.6 : 1.2,
-              lineDash: role === "track" ? [8, 3] : [3, 3],
-            }),
-            zIndex: 4,
-          }),
-          ...(near ? this.#alongLine(name, `italic 12px ${SERIF}`, path) : []),
-        ];
-      case "car_park":
-        if (reach === "far") return [];
-        return [
-          new Style({
-            image: new RegularShape({
-              points: 4,
-              radius: 10,
-              angle: Math.PI / 4,
-              fill: new Fill({ color: ink }),
-              stroke: new Stroke({ color: paper, width: 1.5 }),
-              declutterMode: "obstacle",
-            }),
-            text: new Text({
-              text: "P",
-              font: `bold 11px ${SANS}`,
-              fill: new Fill({ color: paper }),
-              declutterMode: "none",
-            }),
-            zIndex: 9,
-          }),
-          ...(near ? this.#label(name, `12px ${SANS}`, ink, 7, 17) : []),
-        ];
-      case "viewpoint":
-        if (reach === "far") return [];
-        return [
-          new Style({
-            image: new RegularShape({
-              points: 3,
-              radius: 7,
-              fill: new Fill({ color: ink }),
-              stroke: new Stroke({ color: paper, width: 1.5 }),
-              declutterMode: "obstacle",
-            }),
-            zIndex: 8,
-          }),
-          ...this.#label(name, `italic 12px ${SERIF}`, ink, 7, 15),
-        ];
-      case "place":
-      case "village":
-      case "settlement":
-        if (shape === "Polygon") {
-          return [
-            new Style({
-              fill: new Fill({ color: open }),
-              stroke: new Stroke({ color: soft, width: 1 }),
-              zIndex: 2,
-            }),
-            ...this.#label(name, `600 14px ${SERIF}`, ink, 12),
-          ];
-        }
-        return [
-          new Style({
-            image: new CircleStyle({
-              radius: 3.5,
-              fill: new Fill({ color: paper }),
-              stroke: new Stroke({ color: ink, width: 1.6 }),
-              declutterMode: "none",
-            }),
-            zIndex: 8,
-          }),
-          ...this.#label(name, `600 15px ${SERIF}`, ink, 12, 14),
-        ];
-      default:
-        return this.#plain(shape, name, near);
-    }
-  }
+const SERIF = '"Iowan Old Style", "Palatino Linotype", Palatino, Georgia, serif';
+const SANS = "system-ui, sans-serif";
 
-  /** A role that has no look of its own: a name where it is a point, else a thin line. */
-  #plain(shape: string, name: string, near: boolean): Style[] {
-    const { soft } = this.#inks;
-    if (shape === "Point") return this.#label(name, `italic 13px ${SERIF}`, soft, 5);
-    return [
-      new Style({ stroke: new Stroke({ color: soft, width: 1 }), zIndex: 3 }),
-      ...(near ? this.#label(name, `italic 12px ${SERIF}`, soft, 4) : []),
-    ];
+/** The look of a role. */
+export function lookOf(role: string, reach: Reach): Look {
+  const near = reach === "near";
+  switch (role) {
+    case "water":
+    case "lake":
+    case "pond":
+    case "river":
+      return {
+        fill: "water",
+        edge: { ink: "waterInk", width: 0.8 },
+        lines: [
+          { ink: "waterInk", width: near ? 5.4 : 3.6 },
+          { ink: "water", width: near ? 4 : 2.4 },
+        ],
+        letters: { font: `italic 14px ${SERIF}`, ink: "waterInk", rank: 3 },
+      };
+    case "stream":
+      return {
+        lines: reach === "far" ? [{ ink: "waterInk", width: 0.6 }] : [{ ink: "waterInk", width: 1.2 }],
+        ...(reach === "far" ? {} : { letters: { font: `italic 12px ${SERIF}`, ink: "waterInk", rank: 6 } }),
+      };
+    case "meadow":
+    case "field":
+    case "clearing":
+      return { fill: "open" };
+    case "road":
+      return {
+        lines: [
+          { ink: "soft", width: near ? 5 : 3.2 },
+          { ink: "road", width: near ? 3.2 : 1.8 },
+        ],
+        ...(near ? { letters: { font: `12px ${SANS}`, ink: "soft", rank: 7 } } : {}),
+      };
+    case "track":
+      return {
+        lines: [{ ink: "path", width: near ? 1.8 : 1.2, dash: [9, 4] }],
+        ...(near ? { letters: { font: `italic 12px ${SERIF}`, ink: "path", rank: 8 } } : {}),
+      };
+    case "path":
+      return {
+        ...(reach === "far" ? {} : { lines: [{ ink: "path", width: near ? 1.6 : 1.1, dash: [1.5, 4] }] }),
+        ...(near ? { letters: { font: `italic 12px ${SERIF}`, ink: "path", rank: 9 } } : {}),
+      };
+    case "car_park":
+      return reach === "far"
+        ? {}
+        : {
+            symbol: carPark,
+            ...(near ? { letters: { font: `12px ${SANS}`, ink: "ink", rank: 5, drop: 18 } } : {}),
+          };
+    case "viewpoint":
+      return reach === "far"
+        ? {}
+        : { symbol: viewpoint, letters: { font: `italic 12px ${SERIF}`, ink: "ink", rank: 4, drop: 15 } };
+    case "place":
+    case "village":
+    case "settlement":
+      return {
+        fill: "open",
+        edge: { ink: "soft", width: 1 },
+        symbol: village,
+        letters: { font: `600 15px ${SERIF}`, ink: "ink", rank: 1, drop: 14 },
+      };
+    default:
+      return {
+        lines: [{ ink: "soft", width: 1 }],
+        edge: { ink: "soft", width: 1 },
+        ...(reach === "far" ? {} : { letters: { font: `italic 13px ${SERIF}`, ink: "soft", rank: 5 } }),
+      };
   }
+}
 
-  #label(name: string, font: string, color: string, zIndex: number, offsetY = 0): Style[] {
-    if (name === "") return [];
-    const text = new Text({
-      text: name,
-      font,
-      offsetY,
-      fill: new Fill({ color }),
-      stroke: new Stroke({ color: this.#inks.paper, width: 3.5 }),
-      overflow: true,
-    });
-    return [new Style({ text, zIndex })];
-  }
+function carPark(context: CanvasRenderingContext2D, x: number, y: number, inks: Inks): void {
+  context.fillStyle = inks.ink;
+  context.strokeStyle = inks.paper;
+  context.lineWidth = 1.5;
+  context.beginPath();
+  context.rect(x - 7.5, y - 7.5, 15, 15);
+  context.fill();
+  context.stroke();
+  context.fillStyle = inks.paper;
+  context.font = `bold 11px ${SANS}`;
+  context.textAlign = "center";
+  context.textBaseline = "middle";
+  context.fillText("P", x, y + 0.5);
+}
 
-  #alongLine(name: string, font: string, color: string): Style[] {
-    if (name === "") return [];
-    const text = new Text({
-      text: name,
-      font,
-      placement: "line",
-      repeat: 480,
-      fill: new Fill({ color }),
-      stroke: new Stroke({ color: this.#inks.paper, width: 3 }),
-    });
-    return [new Style({ text, zIndex: 6 })];
-  }
+function viewpoint(context: CanvasRenderingContext2D, x: number, y: number, inks: Inks): void {
+  context.fillStyle = inks.ink;
+  context.strokeStyle = inks.paper;
+  context.lineWidth = 1.5;
+  context.beginPath();
+  context.moveTo(x, y - 7);
+  context.lineTo(x + 6.5, y + 5);
+  context.lineTo(x - 6.5, y + 5);
+  context.closePath();
+  context.fill();
+  context.stroke();
+}
+
+function village(context: CanvasRenderingContext2D, x: number, y: number, inks: Inks): void {
+  context.fillStyle = inks.paper;
+  context.strokeStyle = inks.ink;
+  context.lineWidth = 1.8;
+  context.beginPath();
+  context.arc(x, y, 3.6, 0, 2 * Math.PI);
+  context.fill();
+  context.stroke();
 }

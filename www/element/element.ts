@@ -9,6 +9,7 @@ import { CATALOGUES } from "./catalogues.ts";
 import type { Finding, Fault, Mistake } from "./protocol.ts";
 import { Screen } from "./screen.ts";
 import { Session, type Topic } from "./session.ts";
+import { styleSheet } from "./styles.ts";
 import { lookUpLanguage, Words } from "./words.ts";
 
 /** The element's attributes; each is a property of the same meaning. */
@@ -46,6 +47,7 @@ export class HostwoodMap extends Base {
 
   readonly #session: Session;
   #screen: Screen | null = null;
+  #alive = false;
   #words: Words | null = null;
   #pending = false;
   #watched: MutationObserver | null = null;
@@ -133,16 +135,22 @@ export class HostwoodMap extends Base {
   connectedCallback(): void {
     for (const name of ATTRIBUTES) this.#upgrade(name === "basemap-credit" ? "basemapCredit" : name);
     // Moved within one task: everything is still running.
-    if (this.#screen !== null) return;
+    if (this.#alive) return;
+    this.#alive = true;
+    if (this.shadowRoot !== null) this.shadowRoot.adoptedStyleSheets = [styleSheet()];
     this.#watchLanguage();
-    this.#build();
     this.#schedule();
+    // The worker and the downloads are on their way before the screen is built, which is a task of its own.
+    setTimeout(() => {
+      if (this.#alive && this.#screen === null) this.#build();
+    }, 0);
   }
 
   disconnectedCallback(): void {
     // A move within the page disconnects and connects in one task; only what stays away is ended.
     queueMicrotask(() => {
-      if (this.isConnected) return;
+      if (this.isConnected || !this.#alive) return;
+      this.#alive = false;
       this.#watched?.disconnect();
       this.#watched = null;
       this.#screen?.close();
@@ -153,11 +161,11 @@ export class HostwoodMap extends Base {
   }
 
   attributeChangedCallback(name: string, before: string | null, now: string | null): void {
-    if (before === now || this.#screen === null) return;
+    if (before === now || !this.#alive) return;
     if (name === "lang") this.#reword();
     if (name === "stand") this.#choose(now);
     if (name === "basemap" || name === "basemap-credit")
-      this.#screen.setBasemap(this.basemap, this.basemapCredit ?? "");
+      this.#screen?.setBasemap(this.basemap, this.basemapCredit ?? "");
     this.#schedule();
   }
 
@@ -167,7 +175,7 @@ export class HostwoodMap extends Base {
     this.#pending = true;
     queueMicrotask(() => {
       this.#pending = false;
-      if (this.#screen === null) return;
+      if (!this.#alive) return;
       this.#session.want({
         stands: this.#address("stands"),
         crosswalk: this.#address("crosswalk"),
@@ -209,6 +217,7 @@ export class HostwoodMap extends Base {
   }
 
   #reword(): void {
+    if (this.#screen === null) return;
     const chosen = this.#session.chosen;
     this.#screen?.close();
     this.#screen = null;

@@ -10,6 +10,7 @@ import { Failure, LIMITS, download, whole } from "./fetching.ts";
 import { contextThings, flatOutline } from "./outlines.ts";
 import type { Ask, Engine, EngineError, Fault, FromWorker, Progress, Tasks, ToWorker } from "./protocol.ts";
 import { Queue, type Waiting } from "./queue.ts";
+import { today } from "./today.ts";
 
 /** The parts of the worker's global scope that are used. */
 interface Scope {
@@ -84,7 +85,7 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
     case "open":
       return { answer: await open(task, signal) };
     case "rules":
-      return { answer: ready().setRules(await books(task.rules, signal)) };
+      return { answer: await reread(task.rules, signal) };
     case "visit":
       tell({ phase: "assessing", bytes: 0, stands: 0 });
       return { answer: ready().setVisit(task.visit) };
@@ -159,7 +160,13 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
   const stands = fresh.finishStands();
   tell({ phase: "rules", bytes: 0, stands: stands.stands });
   const report = fresh.setRules(await rules);
-  return { stands, rules: report, wishes: fresh.wishes(ask.languages) };
+  return { stands, rules: report, wishes: fresh.wishes(ask.languages), today: today(report.timeZone) };
+}
+
+/** Reads the rule books anew over the stand map that is there. */
+async function reread(urls: string[], signal: AbortSignal): Promise<Tasks["rules"]["answer"]> {
+  const rules = ready().setRules(await books(urls, signal));
+  return { rules, today: today(rules.timeZone) };
 }
 
 async function read(

@@ -7,24 +7,16 @@
  */
 import OlMap from "ol/Map.js";
 import View from "ol/View.js";
-import Feature from "ol/Feature.js";
 import type MapBrowserEvent from "ol/MapBrowserEvent.js";
-import LineString from "ol/geom/LineString.js";
-import MultiPolygon from "ol/geom/MultiPolygon.js";
-import Point from "ol/geom/Point.js";
-import Polygon from "ol/geom/Polygon.js";
 import DragPan from "ol/interaction/DragPan.js";
 import MouseWheelZoom from "ol/interaction/MouseWheelZoom.js";
 import PinchZoom from "ol/interaction/PinchZoom.js";
 import TileLayer from "ol/layer/Tile.js";
-import VectorLayer from "ol/layer/Vector.js";
 import { fromLonLat, toLonLat, transformExtent } from "ol/proj.js";
 import ImageTile from "ol/source/ImageTile.js";
-import VectorSource from "ol/source/Vector.js";
-import Stroke from "ol/style/Stroke.js";
-import Style from "ol/style/Style.js";
-import { contextLook } from "./context-look.ts";
 import { Dropped } from "./courier.ts";
+import { pixelRatio, prefersStill } from "./display.ts";
+import { Overlay } from "./overlay.ts";
 import type { Box, ContextThing, FlatOutline, Scheme } from "./protocol.ts";
 import type { Session } from "./session.ts";
 
@@ -58,12 +50,6 @@ class StandTiles extends ImageTile {
   }
 }
 
-/** Device pixels to a CSS pixel, in quarters, so that a tile's side is a whole number of pixels. */
-export function pixelRatio(): number {
-  const ratio = Math.round((globalThis.devicePixelRatio || 1) * 4) / 4;
-  return Math.max(1, Math.min(2, ratio));
-}
-
 /** The drawn map. */
 export class MapCanvas {
   readonly #session: Session;
@@ -71,21 +57,16 @@ export class MapCanvas {
   readonly #map: OlMap;
   readonly #tiles: StandTiles;
   readonly #standLayer: TileLayer<ImageTile>;
-  readonly #context = new VectorSource();
-  readonly #contextLayer: VectorLayer;
-  readonly #chosen = new VectorSource();
-  readonly #chosenLayer: VectorLayer;
-  readonly #walked = new VectorSource();
-  readonly #walkedLayer: VectorLayer;
+  readonly #overlay: Overlay;
   #basemap: TileLayer<ImageTile> | null = null;
   #scheme: Scheme;
   #still: boolean;
 
-  /** @param still whether the visitor asks for less movement */
-  constructor(surface: HTMLElement, session: Session, scheme: Scheme, still: boolean, news: MapNews) {
+  constructor(surface: HTMLElement, session: Session, scheme: Scheme, news: MapNews) {
     this.#session = session;
     this.#news = news;
     this.#scheme = scheme;
+    const still = prefersStill();
     this.#still = still;
     const ratio = pixelRatio();
     this.#tiles = new StandTiles({
@@ -96,15 +77,7 @@ export class MapCanvas {
       loader: (z, x, y, { signal }) => this.#tile(z, x, y, ratio, signal),
     });
     this.#standLayer = new TileLayer({ source: this.#tiles, cacheSize: KEPT, visible: false });
-    this.#contextLayer = new VectorLayer({
-      source: this.#context,
-      declutter: true,
-      style: contextLook(scheme),
-      updateWhileAnimating: false,
-      updateWhileInteracting: false,
-    });
-    this.#chosenLayer = new VectorLayer({ source: this.#chosen, style: chosenLook(scheme) });
-    this.#walkedLayer = new VectorLayer({ source: this.#walked, style: walkedLook(scheme) });
+    this.#overlay = new Overlay(scheme);
     this.#map = new OlMap({
       target: surface,
       controls: [],
@@ -115,10 +88,10 @@ export class MapCanvas {
         new PinchZoom({ duration: still ? 0 : MOVE }),
         new MouseWheelZoom({
           duration: still ? 0 : MOVE,
-          condition: (event) => this.#wheel(event.originalEvent as WheelEvent),
+          condition: (event) => this.#wheel(event.originalEvent),
         }),
       ],
-      layers: [this.#standLayer, this.#contextLayer, this.#walkedLayer, this.#chosenLayer],
+      layers: [this.#standLayer, this.#overlay.layer],
       maxTilesLoading: 6,
       moveTolerance: 4,
       view: new View({ center: [0, 0], zoom: ZOOM.least }),
@@ -166,20 +139,13 @@ export class MapCanvas {
   setScheme(scheme: Scheme): void {
     if (scheme === this.#scheme) return;
     this.#scheme = scheme;
-    this.#contextLayer.setStyle(contextLook(scheme));
-    this.#chosenLayer.setStyle(chosenLook(scheme));
-    this.#walkedLayer.setStyle(walkedLook(scheme));
+    this.#overlay.setScheme(scheme);
     this.draw(this.#session.edition);
   }
 
   /** Draws paths, water and names. */
   setContext(things: readonly ContextThing[]): void {
-    this.#context.clear(true);
-    this.#context.addFeatures(
-      things.map(
-        (thing) => new Feature({ geometry: shape(thing), role: thing.role, name: thing.name ?? "" }),
-      ),
-    );
+    this.#overlay.setContext(things);
   }
 
   /** Lays a base map under the shading, or takes it away. */
@@ -196,12 +162,12 @@ export class MapCanvas {
 
   /** Draws the outline of the stand whose sheet is open. */
   setChosen(outline: FlatOutline | null): void {
-    show(this.#chosen, outline);
+    this.#overlay.setChosen(outline);
   }
 
   /** Draws the outline of the stand that the keyboard has walked to. */
   setWalked(outline: FlatOutline | null): void {
-    show(this.#walked, outline);
+    this.#overlay.setWalked(outline);
   }
 
   /** Moves by parts of the map's own width and height. */
@@ -281,7 +247,9 @@ export class MapCanvas {
     }
   }
 
-  #wheel(event: WheelEvent): boolean {
+  /** The interaction asks about every event; only a turn of the wheel is refused, and the visitor told why. */
+  #wheel(event: Event): boolean {
+    if (!(event instanceof WheelEvent)) return true;
     if (event.ctrlKey || event.metaKey || this.#news.focused()) return true;
     this.#news.wheelRefused();
     return false;
@@ -306,37 +274,4 @@ function tileGrid(): NonNullable<ReturnType<ImageTile["getTileGrid"]>> {
 
 function isMouseOrPen(event: MapBrowserEvent): boolean {
   return (event.originalEvent as PointerEvent).pointerType !== "touch";
-}
-
-function show(source: VectorSource, outline: FlatOutline | null): void {
-  source.clear(true);
-  if (outline === null) return;
-  source.addFeature(new Feature(new MultiPolygon([...outline.coordinates], "XY", outline.ends)));
-}
-
-function shape(thing: ContextThing): Point | LineString | Polygon {
-  const flat = [...thing.coordinates];
-  if (thing.shape === "point") return new Point(flat, "XY");
-  if (thing.shape === "line") return new LineString(flat, "XY");
-  return new Polygon(flat, "XY", thing.ends);
-}
-
-/** A band of paper under a line of ink: seen on every fill, light or dark. */
-function chosenLook(scheme: Scheme): Style[] {
-  const [ink, paper] = scheme === "dark" ? ["#fff6e0", "#15130f"] : ["#1d1912", "#fffdf6"];
-  return [
-    new Style({ stroke: new Stroke({ color: paper, width: 7, lineJoin: "round" }), zIndex: 1 }),
-    new Style({ stroke: new Stroke({ color: ink, width: 3, lineJoin: "round" }), zIndex: 2 }),
-  ];
-}
-
-function walkedLook(scheme: Scheme): Style[] {
-  const [ink, paper] = scheme === "dark" ? ["#f0a878", "#15130f"] : ["#8a3512", "#fffdf6"];
-  return [
-    new Style({ stroke: new Stroke({ color: paper, width: 6, lineJoin: "round" }), zIndex: 1 }),
-    new Style({
-      stroke: new Stroke({ color: ink, width: 3, lineDash: [8, 5], lineJoin: "round" }),
-      zIndex: 2,
-    }),
-  ];
 }

@@ -7,7 +7,7 @@
  */
 import { Dropped } from "./courier.ts";
 import { button, freshId, make } from "./make.ts";
-import { MapCanvas } from "./map-canvas.ts";
+import type { MapCanvas } from "./map-canvas.ts";
 import type { Box, FlatOutline, Scheme, SheetNode, StandPlace } from "./protocol.ts";
 import { ScaleBar } from "./scale-bar.ts";
 import type { Session } from "./session.ts";
@@ -37,6 +37,9 @@ export class MapView {
   readonly #scale: ScaleBar;
   readonly #credit: HTMLElement;
   #canvas: MapCanvas | null = null;
+  #library: Promise<typeof import("./map-canvas.ts")> | null = null;
+  #making: Promise<MapCanvas | null> | null = null;
+  #closed = false;
   #scheme: Scheme = "light";
   #basemap: string | null = null;
   #fitted: string | null = null;
@@ -96,20 +99,34 @@ export class MapView {
   }
 
   /** Draws what the session has: the map is made the first time, and fitted once for each stand map. */
-  show(edition: number, still: boolean): void {
+  async show(): Promise<void> {
     if (!this.#session.drawable) return;
-    if (this.#canvas === null) {
-      this.#canvas = this.#make(still);
-      this.#canvas.setContext(this.#session.context);
-      this.#canvas.setBasemap(this.#basemap);
+    let canvas: MapCanvas | null;
+    try {
+      canvas = await this.#ready();
+    } catch (error) {
+      this.#making = null;
+      this.#library = null;
+      const why = error instanceof Error ? error.message : String(error);
+      const message = `The map's drawing part could not be loaded: ${why}.`;
+      this.#session.fail({ about: "engine", code: "unreachable", message });
+      return;
     }
+    if (canvas === null || !this.#session.drawable) return;
     const { bounds } = this.#session.stands ?? {};
     const name = JSON.stringify(bounds ?? null);
     if (bounds !== undefined && bounds !== null && name !== this.#fitted) {
       this.#fitted = name;
-      this.#canvas.fit(bounds);
+      canvas.fit(bounds);
     }
-    this.#canvas.draw(edition);
+    canvas.draw(this.#session.edition);
+  }
+
+  /** Asks for the map library while the data are still on their way. */
+  prepare(): void {
+    this.#library ??= import("./map-canvas.ts");
+    // Whether it could be had is told where it is needed.
+    this.#library.catch(() => undefined);
   }
 
   /** Draws the context that has arrived. */
@@ -163,19 +180,31 @@ export class MapView {
 
   /** Gives the map back. */
   close(): void {
+    this.#closed = true;
     clearTimeout(this.#hinting);
     this.#canvas?.close();
     this.#canvas = null;
   }
 
-  #make(still: boolean): MapCanvas {
-    return new MapCanvas(this.#surface, this.#session, this.#scheme, still, {
+  /** The drawn map; its library comes in a file of its own. */
+  async #ready(): Promise<MapCanvas | null> {
+    this.#making ??= this.#make();
+    return this.#making;
+  }
+
+  async #make(): Promise<MapCanvas | null> {
+    this.prepare();
+    const library = await this.#library;
+    if (library === null) return null;
+    const { MapCanvas } = library;
+    if (this.#closed) return null;
+    const canvas = new MapCanvas(this.#surface, this.#session, this.#scheme, {
       pressed: (lng, lat) => {
         void this.#press(lng, lat);
       },
       moved: () => {
         this.#place();
-        if (this.#canvas !== null) this.#scale.show(this.#canvas.metresPerPixel());
+        this.#scale.show(canvas.metresPerPixel());
       },
       wheelRefused: () => {
         this.#tip(this.#words.say("ui.map.wheel"));
@@ -185,6 +214,10 @@ export class MapView {
         this.#stumble(error);
       },
     });
+    this.#canvas = canvas;
+    canvas.setContext(this.#session.context);
+    canvas.setBasemap(this.#basemap);
+    return canvas;
   }
 
   async #press(lng: number, lat: number): Promise<void> {
@@ -274,6 +307,7 @@ export class MapView {
         this.#session.ask("outline", { id }),
         this.#session.ask("sheet", { id, languages, ...this.#session.look() }),
       ]);
+      if (place !== null) canvas.reveal(place.inside, { bottom: 0 });
       this.#walk(place, outline);
       this.#news.announce(this.#inShort(id, place, tree));
     } catch (error) {
@@ -352,7 +386,7 @@ export class MapView {
       {
         class: "map-button",
         part: "button",
-        "aria-expanded": false,
+        "aria-expanded": "false",
         "aria-controls": pads.id,
         "aria-label": words.say("ui.map.move"),
         title: words.say("ui.map.move"),

@@ -316,9 +316,10 @@ export interface ContextThing {
 export interface Tasks {
   open: {
     ask: { stands: string; crosswalk?: string; rules: string[]; languages: string[] };
-    answer: { stands: StandsReport; rules: RulesReport; wishes: Wish[] };
+    answer: { stands: StandsReport; rules: RulesReport; wishes: Wish[]; today: string };
   };
-  rules: { ask: { rules: string[] }; answer: RulesReport };
+  /** `today` is the ISO day where the forest is. */
+  rules: { ask: { rules: string[] }; answer: { rules: RulesReport; today: string } };
   visit: { ask: { visit: VisitInput }; answer: VisitReport };
   tile: { ask: { z: number; x: number; y: number; look: TileLook }; answer: ImageBitmap };
   swatches: { ask: { scheme: Scheme; ratio: number; view: View; wish?: string }; answer: LegendEntry[] };

@@ -7,17 +7,16 @@
  */
 import { Choices, type Place } from "./choices.ts";
 import { Dropped, Faulted } from "./courier.ts";
+import { pixelRatio, watchScheme } from "./display.ts";
 import { Legend, stepColours } from "./legend.ts";
 import { List } from "./list.ts";
 import { button, fill, make } from "./make.ts";
-import { pixelRatio } from "./map-canvas.ts";
 import { MapView } from "./map.ts";
 import { failure, isLost, notices, progress, unable, type Remedies } from "./notices.ts";
-import { watchScheme } from "./scheme.ts";
+
 import { STEPS, type Scheme } from "./protocol.ts";
 import type { Session, Topic } from "./session.ts";
 import { Sheet } from "./sheet.ts";
-import { styleSheet } from "./styles.ts";
 import type { Words } from "./words.ts";
 
 /** What the screen needs from the element. */
@@ -52,6 +51,7 @@ export class Screen {
   #asked: AbortController | null = null;
   #focusNext = false;
   #shownNotices = "";
+  #painted = false;
 
   constructor(root: ShadowRoot, session: Session, words: Words, wants: ScreenWants) {
     this.#session = session;
@@ -123,15 +123,18 @@ export class Screen {
       this.#live,
       make("slot", { name: "footer" }),
     );
-    root.adoptedStyleSheets = [styleSheet()];
     const probe = make("span", { class: "scheme-probe", "aria-hidden": "true" });
     root.replaceChildren(this.#frame, this.#fallback, probe);
-    this.#scheme = watchScheme(probe, this.#ending.signal, (scheme) => {
-      this.#scheme = scheme;
-      this.#map.setScheme(scheme);
-      void this.#showLegend();
+    this.#afterPaint(() => {
+      this.#scheme = watchScheme(probe, this.#ending.signal, (scheme) => {
+        this.#scheme = scheme;
+        this.#map.setScheme(scheme);
+        void this.#showLegend();
+      });
+      this.#map.setScheme(this.#scheme);
+      this.#painted = true;
+      if (session.drawable) this.show("visit");
     });
-    this.#map.setScheme(this.#scheme);
     for (const kind of ["online", "offline"]) {
       window.addEventListener(
         kind,
@@ -142,10 +145,7 @@ export class Screen {
       );
     }
     this.#showPhase();
-    if (session.drawable) {
-      this.show("rules");
-      this.show("visit");
-    }
+    if (session.drawable) this.show("rules");
   }
 
   /** Brings the screen in line with what has changed. */
@@ -164,9 +164,10 @@ export class Screen {
         return;
       case "visit":
       case "look":
+        if (!this.#painted) return;
         this.#choices.show();
         this.#showNotices();
-        this.#drawSoon();
+        void this.#map.show();
         void this.#showLegend();
         this.#list.refresh();
         void this.#showSheet();
@@ -264,6 +265,7 @@ export class Screen {
     this.#showNotices();
     switch (phase) {
       case "loading":
+        this.#map.prepare();
         this.#showProgress();
         this.#announce(this.#words.say("ui.loading.label"));
         return;
@@ -350,13 +352,11 @@ export class Screen {
     }
   }
 
-  /** The map is made and drawn after the browser has painted what is there already. */
-  #drawSoon(): void {
+  /** What forces the browser to style or draw waits until it has painted what is there already. */
+  #afterPaint(act: () => void): void {
     requestAnimationFrame(() => {
       setTimeout(() => {
-        if (this.#ending.signal.aborted) return;
-        const still = matchMedia("(prefers-reduced-motion: reduce)").matches;
-        this.#map.show(this.#session.edition, still);
+        if (!this.#ending.signal.aborted) act();
       }, 0);
     });
   }

@@ -6,7 +6,7 @@
  * worker (courier.ts), everything on the screen (screen.ts), the element's attributes and events (element.ts).
  */
 import { Courier, Dropped, Faulted } from "./courier.ts";
-import { isClock, isDay, today } from "./today.ts";
+import { isClock, isDay } from "./today.ts";
 import type {
   Fault,
   Progress,
@@ -69,17 +69,21 @@ export class Session {
     languages: ["en"],
   };
   #ownDay: string | null = null;
+  #today = "";
   #courier: Courier | null = null;
 
   constructor(changed: (topic: Topic) => void) {
     this.#changed = changed;
   }
 
-  /** The day of the visit: the visitor's choice, else the author's, else today where the forest is. */
+  /**
+   * The day of the visit: the visitor's choice, else the author's, else today where the forest is; empty until the
+   * rule books have told where that is.
+   */
   get day(): string {
     const { day } = this.#wanted;
     if (this.#ownDay !== null) return this.#ownDay;
-    return day !== null && isDay(day) ? day : today(this.rules?.timeZone ?? null);
+    return day !== null && isDay(day) ? day : this.#today;
   }
 
   /** The time of the visit, if told. */
@@ -136,6 +140,7 @@ export class Session {
       });
       this.stands = opened.stands;
       this.rules = opened.rules;
+      this.#today = opened.today;
       this.wishes = opened.wishes;
       if (this.wish !== null && !opened.wishes.some((one) => one.id === this.wish)) this.wish = null;
       this.#changed("rules");
@@ -154,7 +159,9 @@ export class Session {
     try {
       const courier = this.#line();
       courier.turn();
-      this.rules = await courier.send("rules", { rules: this.#wanted.rules });
+      const read = await courier.send("rules", { rules: this.#wanted.rules });
+      this.rules = read.rules;
+      this.#today = read.today;
       this.#changed("rules");
       await this.#assess();
     } catch (error) {
@@ -211,6 +218,12 @@ export class Session {
     return this.#courier === null ? Promise.reject(new Dropped()) : this.#courier.send(kind, ask, signal);
   }
 
+  /** Something outside the worker has failed so that nothing can be shown. */
+  fail(fault: Fault): void {
+    this.fault = fault;
+    this.#enter("failed");
+  }
+
   /** Ends the worker. A later `want` begins anew. */
   close(): void {
     this.#courier?.close();
@@ -235,6 +248,8 @@ export class Session {
     } catch (error) {
       if (error instanceof Faulted && this.visit !== null) {
         this.visitFault = error.fault;
+        // Tiles that were dropped on the way are asked for again.
+        this.edition += 1;
         this.#changed("visit");
       } else {
         this.#stumble(error);

@@ -1,8 +1,9 @@
 /**
- * Whether the element is drawn light or dark.
+ * How the visitor's display wants things drawn: light or dark, how many pixels, how much movement.
  *
- * In: a probe element whose colour the styles set by `light-dark()`, so that it follows the page's own `color-scheme`
- * as well as the visitor's setting. Out: the scheme, and a word when it changes. Left to others: the colours.
+ * In: the browser's settings; a probe element whose colour the styles set by `light-dark()`, so that it follows the
+ * page's own `color-scheme` as well as the visitor's setting. Out: the scheme, and a word when it changes; the pixel
+ * ratio; whether less movement is asked for. Left to others: the colours.
  */
 import type { Scheme } from "./protocol.ts";
 
@@ -28,4 +29,15 @@ export function watchScheme(
 /** The probe is white where the scheme is dark. */
 function read(probe: HTMLElement): Scheme {
   return getComputedStyle(probe).color === "rgb(255, 255, 255)" ? "dark" : "light";
+}
+
+/** Device pixels to a CSS pixel, in quarters, so that a tile's side is a whole number of pixels; at most two. */
+export function pixelRatio(): number {
+  const ratio = Math.round((globalThis.devicePixelRatio || 1) * 4) / 4;
+  return Math.max(1, Math.min(2, ratio));
+}
+
+/** Whether the visitor asks for less movement. */
+export function prefersStill(): boolean {
+  return matchMedia("(prefers-reduced-motion: reduce)").matches;
 }
