@@ -143,7 +143,7 @@ export class Choices {
   /** What the fill shows, in a few words: the kind looked for, or the view. */
   lookWords(): string {
     const wish = this.#session.wishes.find((one) => one.id === this.#session.wish);
-    return wish === undefined ? this.#words.say(`view.${this.#session.view}`) : this.#wishName(wish);
+    return wish === undefined ? this.#words.say(`ui.view.${this.#session.view}`) : this.#wishName(wish);
   }
 
   #viewChoice(view: View, group: string): HTMLElement {
@@ -152,7 +152,7 @@ export class Choices {
       this.#session.chooseView(view);
     });
     this.#views.set(view, input);
-    return make("label", {}, input, make("span", {}, this.#words.say(`view.${view}`)));
+    return make("label", {}, input, make("span", {}, this.#words.say(`ui.view.${view}`)));
   }
 
   #fillWishes(): void {

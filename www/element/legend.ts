@@ -40,7 +40,7 @@ export class Legend {
   }
 
   #entry(entry: LegendEntry, ratio: number): HTMLElement {
-    return make("li", {}, swatch(entry, ratio), make("span", {}, this.#words.say(`legend.${entry.id}`)));
+    return make("li", {}, swatch(entry, ratio), make("span", {}, this.#words.say(keyOf(entry))));
   }
 }
 
@@ -62,6 +62,12 @@ export function stepColours(entries: readonly LegendEntry[]): Map<string, string
     colours.set(step, `rgb(${String(red)} ${String(green)} ${String(blue)} / ${String(alpha / 255)})`);
   }
   return colours;
+}
+
+/** Steps have the words of the sheet; marks have words of their own. */
+function keyOf(entry: LegendEntry): string {
+  const step = stepOf(entry);
+  return step === null ? `legend.${entry.id}` : `step.${step}`;
 }
 
 /** `step.fair` and `wish.fair` are both the step `fair`. */

@@ -156,6 +156,7 @@ export class List {
       ...this.#session.look(),
       ...(Object.keys(filter).length === 0 ? {} : { filter }),
       ...(this.#start === null ? {} : { start: this.#start }),
+      languages: this.#session.languages,
       offset,
       limit: PAGE,
     };
@@ -224,8 +225,7 @@ export class List {
       },
       make("bdi", {}, row.name ?? words.say("ui.stand_number", { id: { text: row.id } })),
     );
-    const number =
-      row.name !== undefined && row.name !== row.id ? make("bdi", { class: "quiet" }, row.id) : null;
+    const number = row.name !== null && row.name !== row.id ? make("bdi", { class: "quiet" }, row.id) : null;
     return make(
       "tr",
       { "data-stand": row.id, part: "list-row" },
@@ -241,7 +241,7 @@ export class List {
       make(
         "td",
         { class: "number", "data-head": words.say("ui.list.area") },
-        row.area === undefined ? words.say("ui.unknown") : words.number(row.area, "hectare", 1, true),
+        row.area === null ? words.say("ui.unknown") : words.number(row.area, "hectare", 1, true),
       ),
       this.#start === null
         ? null
@@ -255,8 +255,8 @@ export class List {
       .slice(0, 4)
       .flatMap((tree, index) => [
         index === 0 ? "" : ", ",
-        make("span", { lang: "la", class: "scientific" }, tree.name),
-        tree.share === undefined ? "" : ` ${this.#words.number(tree.share * 100, "percent", 0)}`,
+        make("bdi", {}, tree.name),
+        tree.share === null ? "" : ` ${this.#words.number(tree.share * 100, "percent", 0)}`,
       ]);
   }
 
@@ -284,7 +284,7 @@ export class List {
   }
 
   #distance(row: ListRow): string {
-    if (row.distance === undefined) return this.#words.say("ui.unknown");
+    if (row.distance === null) return this.#words.say("ui.unknown");
     return row.distance < 1000
       ? this.#words.number(Math.round(row.distance / 10) * 10, "meter", 0, true)
       : this.#words.number(row.distance / 1000, "kilometer", 1, true);

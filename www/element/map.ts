@@ -66,12 +66,16 @@ export class MapView {
     this.element = make(
       "section",
       { class: "map", part: "map", "aria-label": words.say("ui.map.region") },
-      this.#surface,
-      this.#crosshair,
-      this.#hint,
-      this.#buttons(),
+      make(
+        "div",
+        { class: "sight" },
+        this.#surface,
+        this.#crosshair,
+        this.#hint,
+        this.#buttons(),
+        make("div", { class: "foot" }, this.#credit, this.#scale.element),
+      ),
       legend,
-      make("div", { class: "foot" }, this.#credit, this.#scale.element),
     );
     this.#surface.addEventListener("keydown", (event) => {
       this.#key(event);
@@ -162,7 +166,8 @@ export class MapView {
       ]);
       if (this.#session.chosen !== id) return;
       this.#canvas?.setChosen(outline);
-      if (place !== null) this.#canvas?.reveal(place.inside, covered);
+      const inside = place?.inside ?? null;
+      if (inside !== null) this.#canvas?.reveal(inside, covered);
     } catch (error) {
       this.#stumble(error);
     }
@@ -307,7 +312,8 @@ export class MapView {
         this.#session.ask("outline", { id }),
         this.#session.ask("sheet", { id, languages, ...this.#session.look() }),
       ]);
-      if (place !== null) canvas.reveal(place.inside, { bottom: 0 });
+      const inside = place?.inside ?? null;
+      if (inside !== null) canvas.reveal(inside, { bottom: 0 });
       this.#walk(place, outline);
       this.#news.announce(this.#inShort(id, place, tree));
     } catch (error) {
@@ -333,7 +339,8 @@ export class MapView {
 
   /** The crosshair stands on the stand that was walked to, else in the middle. */
   #place(): void {
-    const at = this.#walked === null ? null : (this.#canvas?.pixel(this.#walked.inside) ?? null);
+    const inside = this.#walked?.inside ?? null;
+    const at = inside === null ? null : (this.#canvas?.pixel(inside) ?? null);
     this.#crosshair.style.left = at === null ? "" : `${String(Math.round(at[0]))}px`;
     this.#crosshair.style.top = at === null ? "" : `${String(Math.round(at[1]))}px`;
   }

@@ -40,22 +40,23 @@ function ruleNotices(words: Words, session: Session, remedies: Remedies): HTMLEl
   if (rules.books.length === 0) {
     return [notice("caution", words.say("ui.rules.none.title"), [words.say("ui.rules.none.text")])];
   }
-  return rules.books.flatMap((book) => {
-    const told = BOOK_NOTICES[book.state];
+  return rules.books.flatMap((book, index) => {
+    const state = stateOf(session, book, index);
+    const told = BOOK_NOTICES[state];
     if (told === null) return [];
     const name = pick(book.title, session.languages);
     const args = {
       book: { text: name?.text ?? book.name, ...(name === null ? {} : { lang: name.lang }) },
       day: { date: book.validTo ?? book.checked ?? "" },
     };
-    const broken = book.state === "unreadable" || book.state === "missing";
+    const broken = state === "unreadable" || state === "missing";
     const mistakes = rules.mistakes.filter((one) => one.book === undefined || one.book === book.name);
     return [
       notice(
         told,
-        written(words.pieces({ key: `ui.rules.${book.state}.title`, args })),
+        written(words.pieces({ key: `ui.rules.${state}.title`, args })),
         [
-          written(words.pieces({ key: `ui.rules.${book.state}.text`, args })),
+          written(words.pieces({ key: `ui.rules.${state}.text`, args })),
           contact(words, book, session.languages),
           mistakes.length === 0 ? null : mistakeList(words, mistakes),
         ],
@@ -63,6 +64,12 @@ function ruleNotices(words: Words, session: Session, remedies: Remedies): HTMLEl
       ),
     ];
   });
+}
+
+/** Whether the book could be read decides first, then whether it holds on the day. */
+function stateOf(session: Session, book: BookReport, index: number): BookState {
+  if (book.state !== "read") return book.state;
+  return session.visit?.books[index] ?? "in_force";
 }
 
 /** How grave each state of a rule book is; null where there is nothing to tell. */
@@ -86,9 +93,9 @@ function contact(words: Words, book: BookReport, languages: readonly string[]): 
     " ",
     words.say("ui.rules.ask"),
     " ",
-    book.link === undefined ? name : link(book.link, name),
-    book.phone === undefined ? "" : ", ",
-    book.phone === undefined ? null : link(`tel:${book.phone.replaceAll(/[^+\d]/g, "")}`, book.phone),
+    book.link === null ? name : link(book.link, name),
+    book.phone === null ? "" : ", ",
+    book.phone === null ? null : link(`tel:${book.phone.replaceAll(/[^+\d]/g, "")}`, book.phone),
     ".",
   );
 }

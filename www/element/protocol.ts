@@ -69,20 +69,20 @@ export interface StandsReport {
   notAssessed: string[];
 }
 
-/** How one rule book stands on the day. */
+/** Whether one rule book may be relied on that day. */
 export type BookState = "in_force" | "expired" | "not_yet" | "review_due" | "unreadable" | "missing";
 
-/** One rule book, as far as the frame around the map needs it. */
+/** One rule book, as far as the frame around the map needs it. `state` says whether it could be read at all. */
 export interface BookReport {
   name: string;
   title: Record<string, string>;
   authority: Record<string, string>;
-  link?: string;
-  phone?: string;
-  state: BookState;
-  checked?: string;
-  validTo?: string;
-  timeZone?: string;
+  link: string | null;
+  phone: string | null;
+  state: "read" | "unreadable" | "missing";
+  checked: string | null;
+  validTo: string | null;
+  timeZone: string | null;
 }
 
 /** What the visitor may be asked, because some rule turns on it. */
@@ -95,7 +95,7 @@ export interface RulesReport {
   mistakes: Mistake[];
   timeZone: string | null;
   questions: Question[];
-  emergency?: string;
+  emergency: string | null;
 }
 
 /** What the visitor told of themselves; a missing member is "not said". */
@@ -117,11 +117,12 @@ export interface VisitInput {
   visitor: VisitorAnswers;
 }
 
-/** Counts over all stands for one visit. */
+/** Counts over all stands for one visit, and how each rule book stands on its day. */
 export interface VisitReport {
   day: string;
   answers: Partial<Record<Answer, number>>;
   steps: Record<string, number>;
+  books: BookState[];
 }
 
 /** One legend entry: an id, and its swatch as RGBA pixels drawn by the code that draws the tiles. */
@@ -138,14 +139,16 @@ export interface Wish {
   scientific: string;
   names: Record<string, string>;
   status: string;
+  /** The view that shows where it fruits. */
+  view: View;
 }
 
-/** Where a stand is. */
+/** Where a stand is; without an outline it has no place. */
 export interface StandPlace {
   id: string;
-  name?: string;
-  bounds: Box;
-  inside: [number, number];
+  name: string | null;
+  bounds: Box | null;
+  inside: [number, number] | null;
 }
 
 /** How the list is sorted. */
@@ -161,21 +164,23 @@ export interface ListQuery {
   offset: number;
   limit: number;
   start?: [number, number];
+  /** Languages in which the trees are named, best first. */
+  languages: string[];
 }
 
 /** One row of the list. Area in hectares, distance in metres, shares from 0 to 1. */
 export interface ListRow {
   id: string;
-  name?: string;
-  area?: number;
-  trees: { name: string; genus: string; share?: number }[];
+  name: string | null;
+  area: number | null;
+  trees: { name: string; genus: string | null; share: number | null }[];
   step: string | null;
   value: number | null;
   low: number | null;
   high: number | null;
   wide: boolean;
   answer: Answer;
-  distance?: number;
+  distance: number | null;
 }
 
 /** One page of the list; `total` counts every row that passes the filter. */

@@ -194,9 +194,9 @@ export class Session {
   /** The visitor looks for one kind, or for none in particular. */
   chooseWish(wish: string | null): void {
     if (wish === this.wish) return;
-    this.wish = wish;
-    const viewOf = this.wishes.find((one) => one.id === wish);
-    if (wish !== null && viewOf === undefined) this.wish = null;
+    const found = this.wishes.find((one) => one.id === wish);
+    this.wish = found?.id ?? null;
+    if (found !== undefined) this.view = found.view;
     this.edition += 1;
     this.#changed("look");
   }
