@@ -90,8 +90,10 @@ pub(crate) struct Scanner {
     head: Option<Vec<u8>>,
     /// A character cut by the end of a chunk.
     cut: Vec<u8>,
-    /// Byte, line and first byte of the line at which the text at hand begins.
+    /// The byte at which the text at hand begins, and how far into it lines are counted.
     begins: u64,
+    counted: usize,
+    /// The line at that place, and its first byte.
     line: u64,
     line_begins: u64,
     place: Place,
@@ -127,6 +129,7 @@ impl Scanner {
             head: Some(Vec::new()),
             cut: Vec::new(),
             begins: 0,
+            counted: 0,
             line: 1,
             line_begins: 0,
             place: Place::Outside,
@@ -252,25 +255,23 @@ impl Scanner {
         .at(end))
     }
 
-    /// Where a byte of the text at hand stands in the file.
-    fn spot(&self, text: &str, at: usize) -> Spot {
-        let before = &text.as_bytes()[..at];
+    /// Where a byte of the text at hand stands in the file. Bytes are asked for in order, so each is looked at once.
+    fn spot(&mut self, text: &str, at: usize) -> Spot {
+        let since = &text.as_bytes()[self.counted..at];
+        if let Some(last) = since.iter().rposition(|&byte| byte == b'\n') {
+            self.line += since.iter().filter(|&&byte| byte == b'\n').count() as u64;
+            self.line_begins = self.begins + (self.counted + last + 1) as u64;
+        }
+        self.counted = at;
         let byte = self.begins + at as u64;
-        match before.iter().rposition(|&byte| byte == b'\n') {
-            Some(last) => Spot {
-                line: self.line + before.iter().filter(|&&byte| byte == b'\n').count() as u64,
-                column: (at - last) as u64,
-                byte,
-            },
-            None => Spot {
-                line: self.line,
-                column: byte - self.line_begins + 1,
-                byte,
-            },
+        Spot {
+            line: self.line,
+            column: byte - self.line_begins + 1,
+            byte,
         }
     }
 
-    fn not_utf8(&self, byte: u8) -> Unreadable {
+    fn not_utf8(&mut self, byte: u8) -> Unreadable {
         Unreadable::new(
             "encoding",
             format!("the byte {byte:02X} is not UTF-8, the encoding that GeoJSON must have"),
@@ -279,7 +280,7 @@ impl Scanner {
         .at(self.spot("", 0))
     }
 
-    fn not_json(&self, text: &str, at: usize, expected: &str) -> Unreadable {
+    fn not_json(&mut self, text: &str, at: usize, expected: &str) -> Unreadable {
         let found: String = text[at..].chars().take(40).collect();
         Unreadable::new(
             "not-json",
@@ -403,8 +404,7 @@ impl Scanner {
         }
         let end = self.spot(text, bytes.len());
         self.begins = end.byte;
-        self.line = end.line;
-        self.line_begins = end.byte + 1 - end.column;
+        self.counted = 0;
         Ok(())
     }
 
@@ -533,7 +533,7 @@ impl Scanner {
         Ok((at, false))
     }
 
-    fn zero_byte(&self, text: &str, at: usize) -> Unreadable {
+    fn zero_byte(&mut self, text: &str, at: usize) -> Unreadable {
         Unreadable::new(
             "encoding",
             "a zero byte stands between the characters, as in UTF-16; GeoJSON must be UTF-8",
@@ -543,7 +543,7 @@ impl Scanner {
     }
 
     /// A document does not begin with `{`.
-    fn no_object(&self, text: &str, at: usize) -> Unreadable {
+    fn no_object(&mut self, text: &str, at: usize) -> Unreadable {
         let byte = text.as_bytes()[at];
         if self.documents > 0 {
             return self.not_json(text, at, "the end of the file, or one more feature");
