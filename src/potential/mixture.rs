@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use super::interval::Interval;
+use super::interval::{Interval, tidy};
 use crate::knowledge::{HostPart, Knowledge, Leaf, Mycorrhiza};
 use crate::names::Genus;
 use crate::stand::{Layer, Member, Mixture, ShareState, Tree};
@@ -181,7 +181,7 @@ fn middle(shares: &[(&Member, Interval)], knowledge: &Knowledge) -> Option<f64> 
     let mids: Option<Vec<f64>> = shares.iter().map(|(_, share)| share.mid).collect();
     let mids = mids?;
     let sum: f64 = mids.iter().sum();
-    if sum < knowledge.factors.complete_from {
+    if tidy(sum) < knowledge.factors.complete_from {
         return None;
     }
     let hosting: Option<Vec<f64>> = shares
@@ -212,7 +212,7 @@ fn shares<'a>(members: &[&'a Member], knowledge: &Knowledge) -> Vec<(&'a Member,
         .collect();
     let sum: f64 = shares.iter().map(|(_, share)| share.low).sum();
     let all_exact = shares.iter().all(|(_, share)| share.low == share.high);
-    let nearly_whole = all_exact && sum >= knowledge.factors.complete_from;
+    let nearly_whole = all_exact && tidy(sum) >= knowledge.factors.complete_from;
     if sum > 1.0 || nearly_whole {
         for (_, share) in &mut shares {
             *share = share.map(|share| (share / sum).min(1.0));
@@ -320,9 +320,9 @@ impl Lead {
     }
 
     fn conifer_led(&self) -> Option<bool> {
-        if self.conifer.0 > self.other.1 {
+        if tidy(self.conifer.0) > tidy(self.other.1) {
             Some(true)
-        } else if self.other.0 >= self.conifer.1 {
+        } else if tidy(self.other.0) >= tidy(self.conifer.1) {
             Some(false)
         } else {
             None
