@@ -82,7 +82,7 @@ impl Ground {
                 outline: &outline,
                 place: stand.place,
                 age: &profile.age,
-                elevation: &profile.elevation,
+                elevation: &stand.elevation,
                 standing: standing_of(&self.map, stand),
             };
             let memberships: Vec<Membership> = books.iter().map(|book| book.membership(&subject)).collect();
@@ -163,7 +163,7 @@ impl Ground {
         Some(crate::season::position(
             visit.day,
             latitude,
-            elevation_of(self.profile(stand)),
+            elevation_of(stand),
             &self.knowledge.factors,
         ))
     }
@@ -199,6 +199,11 @@ impl Ground {
                 .map(|place| answers.get(*place as usize).copied().unwrap_or(Answer::NotKnown))
                 .collect(),
         }
+    }
+
+    /// Which of the distinct sets of memberships a stand has: stands with the same have the same verdict.
+    pub fn law_place(&self, place: u32) -> u32 {
+        self.place_of.get(place as usize).copied().unwrap_or(0)
     }
 
     /// The verdict on one stand with its grounds.
@@ -258,8 +263,8 @@ fn standing_of<'m>(map: &'m StandMap, stand: &Stand) -> &'m Standing {
     &map.standings[stand.standing as usize]
 }
 
-fn elevation_of(profile: &Profile) -> Option<Elevation> {
-    match &profile.elevation {
+fn elevation_of(stand: &Stand) -> Option<Elevation> {
+    match &stand.elevation {
         Fact::Known(elevation) => Some(*elevation),
         within => within.mid(),
     }

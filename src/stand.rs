@@ -23,6 +23,9 @@ pub struct Stand {
     pub area: Option<Hectares>,
     /// A point inside it, and the box around it; `None` where it has no usable outline.
     pub place: Option<Place>,
+    /// Height above the sea. It moves the season and may be asked by a rule; kept here, so that alike stands at other
+    /// heights share a profile.
+    pub elevation: Fact<Elevation>,
     /// Its profile, a place in the stand map's table of profiles.
     pub profile: u32,
     /// Its standing, a place in the stand map's table of standings.
@@ -59,8 +62,6 @@ pub struct Profile {
     pub deadwood: Fact<Deadwood>,
     /// Edges, clearings and the like; an empty list is a closed forest.
     pub setting: Fact<Vec<Setting>>,
-    /// Height above the sea.
-    pub elevation: Fact<Elevation>,
     /// The climate, where the map gives it; else derived from the place.
     pub climate: Option<Climate>,
 }

@@ -147,6 +147,8 @@ pub struct ReasonOut {
 
 /// The whole map, annotated. Rule texts and everyday names come in the first of the languages (BCP 47) that there is.
 pub fn assessed(ground: &Ground, assessment: &Assessment, languages: &[&str]) -> FeatureCollection {
+    // Stands that lie in the same zones share a verdict.
+    let mut verdicts: BTreeMap<u32, VerdictOut> = BTreeMap::new();
     let features = ground
         .map
         .stands
@@ -154,7 +156,11 @@ pub fn assessed(ground: &Ground, assessment: &Assessment, languages: &[&str]) ->
         .zip(0u32..)
         .filter_map(|(stand, place)| {
             let mut feature = super::outline(ground, place).unwrap_or_else(|| bare(stand));
-            let known = of(ground, assessment, stand, place, languages);
+            let verdict = verdicts.entry(ground.law_place(place)).or_insert_with(|| {
+                let verdict = ground.verdict(place, &assessment.visit);
+                verdict_out(&verdict, ground.books(), languages)
+            });
+            let known = of(ground, assessment, stand, verdict.clone(), languages);
             let mut members = JsonObject::new();
             members.insert("hostwood".to_owned(), serde_json::to_value(known).ok()?);
             feature.foreign_members = Some(members);
@@ -184,11 +190,11 @@ fn bare(stand: &Stand) -> geojson::Feature {
 }
 
 /// One stand.
-pub(super) fn of(
+fn of(
     ground: &Ground,
     assessment: &Assessment,
     stand: &Stand,
-    place: u32,
+    verdict: VerdictOut,
     languages: &[&str],
 ) -> Assessed {
     let potential = ground.potential(stand);
@@ -214,7 +220,7 @@ pub(super) fn of(
             ]
             .into(),
         },
-        verdict: verdict_out(&ground.verdict(place, visit), ground.books(), languages),
+        verdict,
         kinds: kinds(&here.in_season),
         poisonous: kinds(&here.poisonous),
         reasons: potential

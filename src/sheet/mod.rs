@@ -75,7 +75,7 @@ pub fn sheet(place: u32, asked: &Asked<'_>) -> Vec<Node> {
     let here = kinds::here(stand, asked);
     vec![
         trees::heading(stand),
-        trees::section(profile, ground.standing(stand), asked),
+        trees::section(stand, profile, ground.standing(stand), asked),
         law::section(&verdict, ground.books(), asked.languages),
         fruit::section(stand, asked),
         kinds::season(stand, &here, asked),

@@ -32,7 +32,7 @@ pub(super) fn heading(stand: &Stand) -> Node {
 }
 
 /// The section on the trees and the site.
-pub(super) fn section(profile: &Profile, standing: &Standing, asked: &Asked<'_>) -> Node {
+pub(super) fn section(stand: &Stand, profile: &Profile, standing: &Standing, asked: &Asked<'_>) -> Node {
     let mixture = &profile.mixture;
     let mut children = Vec::new();
     if mixture.members.is_empty() {
@@ -46,7 +46,7 @@ pub(super) fn section(profile: &Profile, standing: &Standing, asked: &Asked<'_>)
         ShareState::Scaled => children.push(Node::line(Text::key("sheet.trees.scaled"))),
         ShareState::Inconsistent => children.push(Node::line(Text::key("sheet.trees.inconsistent"))),
     }
-    let rows = facts(profile, standing);
+    let rows = facts(stand, profile, standing);
     if !rows.is_empty() {
         children.push(Node::Facts { rows });
     }
@@ -118,7 +118,7 @@ fn mycorrhiza(tree: &Tree, knowledge: &Knowledge) -> &'static str {
     }
 }
 
-fn facts(profile: &Profile, standing: &Standing) -> Vec<FactRow> {
+fn facts(stand: &Stand, profile: &Profile, standing: &Standing) -> Vec<FactRow> {
     let mut rows = Vec::new();
     let mut row = |term: &str, value: Option<Text>| {
         if let Some(value) = value {
@@ -164,7 +164,7 @@ fn facts(profile: &Profile, standing: &Standing) -> Vec<FactRow> {
     );
     row(
         "factor.elevation",
-        number(&profile.elevation, |height| height.get(), Some(Unit::Meter), 0),
+        number(&stand.elevation, |height| height.get(), Some(Unit::Meter), 0),
     );
     row(
         "sheet.designation",

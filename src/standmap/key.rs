@@ -30,7 +30,6 @@ pub(crate) fn of_profile(profile: &Profile) -> Vec<u8> {
             key.byte(*setting as u8);
         }
     });
-    key.fact(&profile.elevation, |key, elevation| key.number(elevation.get()));
     key.byte(profile.climate.map_or(255, |climate| climate as u8));
     key.0
 }

@@ -45,6 +45,7 @@ pub(crate) struct Draft {
     pub(crate) claims: Vec<Claim>,
     /// Whether the shares were parts of a sum that makes no sense.
     pub(crate) shares_off: bool,
+    pub(crate) elevation: Fact<Elevation>,
     pub(crate) profile: Profile,
     pub(crate) standing: Standing,
 }
@@ -102,7 +103,7 @@ pub(crate) fn draft(cells: &[Option<Value>], desk: &mut Desk<'_>) -> Draft {
     profile.moisture = fact(cell("moisture"), |moisture| {
         desk.words("moisture", moisture, MOISTURE)
     });
-    profile.elevation = fact(cell("elevation"), |height| {
+    draft.elevation = fact(cell("elevation"), |height| {
         let expected = "metres above the sea, -500 to 9000";
         desk.quantity("elevation", height, amount(height), Elevation::new, expected)
     });

@@ -134,6 +134,7 @@ impl Survey {
             name: draft.name,
             area: self.map.outlines.area(stand),
             place: place(),
+            elevation: draft.elevation,
             profile,
             standing,
         });
@@ -149,7 +150,7 @@ impl Survey {
         self.count_one("nitrogen", &profile.nitrogen);
         self.count_one("deadwood", &profile.deadwood);
         self.count_one("setting", &profile.setting);
-        self.count_one("elevation", &profile.elevation);
+        self.count_one("elevation", &draft.elevation);
         self.count_one("designation", &standing.designation);
         self.count_one("ownership", &standing.ownership);
         self.count_one("height", &standing.height);

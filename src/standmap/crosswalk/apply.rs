@@ -222,7 +222,7 @@ impl Mapped {
             NitrogenLoad::GREATEST.get(),
             "kilograms a hectare and year, 0 to 1000",
         );
-        profile.elevation = quantity(
+        draft.elevation = quantity(
             &self.elevation,
             cells,
             desk,
