@@ -2,7 +2,8 @@
 //! share their borders to the last digit, and that it holds what a real inventory holds. How well it is read is left
 //! to the tests of the stand map.
 
-#[path = "../examples/region/region.rs"]
+mod outlines;
+#[path = "../../examples/region/region.rs"]
 mod region;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -10,8 +11,7 @@ use std::sync::OnceLock;
 
 use serde_json::Value;
 
-/// A position in hundred-thousandths of a degree, so that comparing is exact.
-type Place = (i64, i64);
+use outlines::{Place, flaws, hectares, place, polygons, shared_border};
 
 fn files() -> &'static region::Files {
     static FILES: OnceLock<region::Files> = OnceLock::new();
@@ -26,42 +26,6 @@ fn features(text: &str) -> Vec<Value> {
 fn stands() -> &'static [Value] {
     static STANDS: OnceLock<Vec<Value>> = OnceLock::new();
     STANDS.get_or_init(|| features(&files().stands))
-}
-
-fn place(position: &Value) -> Place {
-    let whole = |axis: usize| (position[axis].as_f64().expect("a number") * 100_000.0).round() as i64;
-    (whole(0), whole(1))
-}
-
-/// The polygons of a stand, each its rings.
-fn polygons(feature: &Value) -> Vec<Vec<Vec<Place>>> {
-    let geometry = &feature["geometry"];
-    let ring = |ring: &Value| ring.as_array().expect("a ring").iter().map(place).collect();
-    let polygon = |polygon: &Value| polygon.as_array().expect("a polygon").iter().map(ring).collect();
-    match geometry["type"].as_str() {
-        Some("Polygon") => vec![polygon(&geometry["coordinates"])],
-        Some("MultiPolygon") => geometry["coordinates"]
-            .as_array()
-            .expect("polygons")
-            .iter()
-            .map(polygon)
-            .collect(),
-        other => panic!("a stand has the geometry {other:?}"),
-    }
-}
-
-/// Twice the signed area of a ring: above zero where it runs counter-clockwise.
-fn turned(ring: &[Place]) -> i64 {
-    let (x0, y0) = ring[0];
-    ring.windows(2)
-        .map(|pair| (pair[0].0 - x0) * (pair[1].1 - y0) - (pair[1].0 - x0) * (pair[0].1 - y0))
-        .sum()
-}
-
-/// Area of a stand in hectares, from metres a degree at 49.16 degrees north (WGS 84: 72.94 km and 111.21 km).
-fn hectares(feature: &Value) -> f64 {
-    let doubled: i64 = polygons(feature).iter().flatten().map(|ring| turned(ring)).sum();
-    doubled as f64 / 2.0 * 0.729_4 * 1.112_1 / 10_000.0
 }
 
 #[test]
@@ -115,117 +79,29 @@ fn stands_are_as_large_as_stands_are() {
     );
 }
 
-/// RFC 7946, section 3.1.6: rings are closed, shells run counter-clockwise, holes clockwise.
+/// RFC 7946, section 3.1.6, and what a map of stands needs besides: see `outlines`.
 #[test]
-fn rings_are_closed_and_wound_as_the_standard_asks() {
-    let (mut holes, mut in_pieces) = (0, 0);
-    for stand in stands() {
-        let polygons = polygons(stand);
-        in_pieces += usize::from(polygons.len() > 1);
-        for polygon in polygons {
-            for (number, ring) in polygon.iter().enumerate() {
-                assert!(
-                    ring.len() >= 4,
-                    "{}: a ring of {}",
-                    stand["properties"]["UNIT_NO"],
-                    ring.len()
-                );
-                assert_eq!(
-                    ring[0],
-                    ring[ring.len() - 1],
-                    "{}",
-                    stand["properties"]["UNIT_NO"]
-                );
-                assert_eq!(
-                    turned(ring) > 0,
-                    number == 0,
-                    "{}: ring {number}",
-                    stand["properties"]["UNIT_NO"]
-                );
-                holes += usize::from(number > 0);
-            }
-        }
-    }
+fn outlines_are_sound() {
+    assert_eq!(flaws(stands()), Vec::<String>::new());
+}
+
+#[test]
+fn holes_pieces_and_shared_borders_occur() {
+    let all: Vec<_> = stands().iter().map(polygons).collect();
+    let holes: usize = all.iter().flatten().map(|polygon| polygon.len() - 1).sum();
     assert!(holes >= 20, "{holes} holes");
+    let in_pieces = all.iter().filter(|polygons| polygons.len() > 1).count();
     assert!(in_pieces >= 10, "{in_pieces} stands in several pieces");
-}
-
-/// Every piece of border belongs to one stand, or to two that run along it in opposite directions.
-#[test]
-fn neighbours_share_their_border_to_the_last_digit() {
-    let mut walked: BTreeSet<(Place, Place)> = BTreeSet::new();
-    for stand in stands() {
-        for ring in polygons(stand).iter().flatten() {
-            for pair in ring.windows(2) {
-                assert_ne!(
-                    pair[0], pair[1],
-                    "{}: a vertex stands twice",
-                    stand["properties"]["UNIT_NO"]
-                );
-                let fresh = walked.insert((pair[0], pair[1]));
-                assert!(
-                    fresh,
-                    "{}: a border runs twice the same way",
-                    stand["properties"]["UNIT_NO"]
-                );
-            }
-        }
-    }
-    let shared = walked.iter().filter(|(a, b)| walked.contains(&(*b, *a))).count();
+    let (shared, walked) = shared_border(stands());
     assert!(
-        shared * 10 > walked.len() * 6,
-        "only {shared} of {} pieces of border are shared",
-        walked.len()
-    );
-}
-
-/// In whole numbers, so exactly: no two pieces of border cross, overlap, or end on each other but at their ends.
-#[test]
-fn no_two_borders_cross() {
-    const TILE: i64 = 300;
-    let mut pieces: BTreeSet<(Place, Place)> = BTreeSet::new();
-    for ring in stands().iter().flat_map(polygons).flatten() {
-        pieces.extend(
-            ring.windows(2)
-                .map(|pair| (pair[0].min(pair[1]), pair[0].max(pair[1]))),
-        );
-    }
-    let mut tiles: BTreeMap<(i64, i64), Vec<(Place, Place)>> = BTreeMap::new();
-    for (a, b) in pieces {
-        for i in a.0.min(b.0).div_euclid(TILE)..=a.0.max(b.0).div_euclid(TILE) {
-            for j in a.1.min(b.1).div_euclid(TILE)..=a.1.max(b.1).div_euclid(TILE) {
-                tiles.entry((i, j)).or_default().push((a, b));
-            }
-        }
-    }
-    let side =
-        |a: Place, b: Place, c: Place| ((b.0 - a.0) * (c.1 - a.1) - (b.1 - a.1) * (c.0 - a.0)).signum();
-    let on = |a: Place, b: Place, c: Place| {
-        let within = |low: i64, high: i64, value: i64| low.min(high) <= value && value <= low.max(high);
-        side(a, b, c) == 0 && within(a.0, b.0, c.0) && within(a.1, b.1, c.1) && c != a && c != b
-    };
-    let mut crossings = BTreeSet::new();
-    for pieces in tiles.values() {
-        for (number, &(a, b)) in pieces.iter().enumerate() {
-            for &(c, d) in &pieces[number + 1..] {
-                let across = side(a, b, c) * side(a, b, d) < 0 && side(c, d, a) * side(c, d, b) < 0;
-                if across || on(a, b, c) || on(a, b, d) || on(c, d, a) || on(c, d, b) {
-                    crossings.insert((a, b, c, d));
-                }
-            }
-        }
-    }
-    assert!(
-        crossings.is_empty(),
-        "{} crossings, such as {:?}",
-        crossings.len(),
-        crossings.first()
+        shared * 10 > walked * 6,
+        "only {shared} of {walked} pieces of border are shared"
     );
 }
 
 /// The crosswalk's codes, each with the genus or group it stands for.
 fn codes() -> BTreeMap<String, String> {
-    let crosswalk: Value = serde_json::from_str(include_str!("../examples/region/crosswalk.json"))
+    let crosswalk: Value = serde_json::from_str(include_str!("../../examples/region/crosswalk.json"))
         .expect("the crosswalk is JSON");
     let codes = crosswalk["lists"]["eskenvar"]["codes"]
         .as_object()
