@@ -90,7 +90,7 @@ pub(crate) fn record(types: &[Type], site: &Site) -> Record {
         4..15 => 2.0 + 9.0 * chance(203),
         _ if pasture => 8.0 + 7.0 * chance(203),
         15..30 => 13.0 + 12.0 * chance(203),
-        _ if conifer => 26.0 + 20.0 * chance(203),
+        _ if conifer => 25.0 + 31.0 * chance(203),
         _ => 22.0 + 15.0 * chance(203),
     };
     let deadwood = match (site.ground, age) {

@@ -1,10 +1,11 @@
 //! The invented region of the demo: that it comes out the same each time, that its stands are sound outlines which
-//! share their borders to the last digit, and that it holds what a real inventory holds. How well it is read is left
-//! to the tests of the stand map.
+//! share their borders to the last digit, and that it holds what a real inventory holds. How it is read and
+//! what a visitor meets there is left to `visits`.
 
 mod outlines;
 #[path = "../../examples/region/region.rs"]
 mod region;
+mod visits;
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
