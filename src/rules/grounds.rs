@@ -108,8 +108,10 @@ fn gather<'b>(law: &Law<'b>, memberships: &[&Membership]) -> Vec<Ground<'b>> {
             if not_yet.is_some() {
                 holds = Truth::False;
             }
-            // What a condition is not known of is told as "only if", also where something else is presumed.
-            let told = if today.told.presumed && today.time == Time::Now && not_yet.is_none() {
+            // A rule that only a presumption keeps from holding is told as "only if".
+            let now = today.time == Time::Now && not_yet.is_none();
+            let presumed = today.told.presumed && now;
+            let told = if presumed && holds == Truth::False {
                 Truth::NotKnown
             } else {
                 holds
@@ -140,6 +142,7 @@ fn gather<'b>(law: &Law<'b>, memberships: &[&Membership]) -> Vec<Ground<'b>> {
                     kind: rule.kind,
                     effect: today.effect,
                     holds: told,
+                    presumed,
                     share_of_stand: part.share(),
                     message: of_rule(on_day.book, rule, today.effect, part, certain),
                     why,
@@ -197,6 +200,7 @@ fn decides(finding: &Finding, answer: Answer) -> bool {
         return false;
     };
     match (answer, finding.holds) {
+        (_, Truth::NotKnown) if finding.presumed => false,
         (Answer::NotKnown, Truth::NotKnown) => finding.why == Why::OnlyIf && effect <= Answer::NotKnown,
         (_, Truth::True) => effect == answer,
         (Answer::Limits, Truth::NotKnown) => effect == Answer::Limits,

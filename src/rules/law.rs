@@ -53,18 +53,24 @@ impl<'b> Law<'b> {
 
     /// The same, with what was told of container, tools and handling.
     pub fn with_gear(books: &[&'b RuleBook], visit: &Visit, gear: &Gear) -> Law<'b> {
+        let places: Vec<(usize, &RuleBook)> = books.iter().copied().enumerate().collect();
+        Law::build(&places, visit, gear)
+    }
+
+    /// The same, each book with its place in the list of memberships.
+    fn build(books: &[(usize, &'b RuleBook)], visit: &Visit, gear: &Gear) -> Law<'b> {
         let mut law = Law {
             books: Vec::with_capacity(books.len()),
             visit: visit.clone(),
             gear: gear.clone(),
             variants: OnceCell::new(),
         };
-        for (place, book) in books.iter().enumerate() {
+        for (place, book) in books.iter().copied() {
             // The same book twice says nothing new.
             if law
                 .books
                 .iter()
-                .any(|known| std::ptr::eq(known.book, *book) || known.book == *book)
+                .any(|known| std::ptr::eq(known.book, book) || known.book == book)
             {
                 continue;
             }
@@ -144,7 +150,11 @@ impl<'b> Law<'b> {
     /// The same day for every visitor that this one may turn out to be, as to yes-or-no questions.
     fn variants(&self) -> &[Law<'b>] {
         self.variants.get_or_init(|| {
-            let books: Vec<&RuleBook> = self.books.iter().map(|on_day| on_day.book).collect();
+            let books: Vec<(usize, &RuleBook)> = self
+                .books
+                .iter()
+                .map(|on_day| (on_day.place, on_day.book))
+                .collect();
             let mut visits = vec![self.visit.clone()];
             for question in self.questions() {
                 if truth_of(&self.visit, question) != Some(Truth::NotKnown) {
@@ -159,7 +169,7 @@ impl<'b> Law<'b> {
             }
             visits
                 .iter()
-                .map(|visit| Law::with_gear(&books, visit, &self.gear))
+                .map(|visit| Law::build(&books, visit, &self.gear))
                 .collect()
         })
     }

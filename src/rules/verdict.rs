@@ -194,6 +194,9 @@ pub struct Finding {
     pub effect: Effect,
     /// Whether it holds here, on this day, for this visitor.
     pub holds: Truth,
+    /// Whether that rests on something presumed until the visitor tells otherwise: an adult, alone, for their own use.
+    /// A rule that is presumed not to hold is `NotKnown` here and does not decide.
+    pub presumed: bool,
     /// The share of the stand it holds for, 0 to 1, where that is some part of it and known.
     pub share_of_stand: Option<f64>,
     /// How it stands among the others.

@@ -1,6 +1,9 @@
 //! Rule books held against real law, against broken books, and against what must hold for any books.
 
+mod calendar;
+mod combining;
 mod mistakes;
+mod places;
 mod statutes;
 
 use std::collections::BTreeMap;

@@ -1,0 +1,358 @@
+//! What must hold for any books: their order and number of copies do not matter, one more rule never improves an
+//! answer, and learning something only picks among the answers that were possible before.
+
+use proptest::prelude::*;
+
+use super::{at, sound};
+use crate::names::RuleId;
+use crate::rules::book::{Rule, RuleRef};
+use crate::rules::condition::{Party, When, Who};
+use crate::rules::days::{DaySet, MonthDays};
+use crate::rules::kind::{
+    BadContainer, Clock, Consent, Forbids, HourWindow, Material, Openness, Per, Quota, Span,
+};
+use crate::rules::{Amount, Answer, Kind, Law, Membership, Part, Provision, RuleBook, Unit, Verdict};
+use crate::units::{Truth, Years};
+use crate::visit::Visit;
+
+/// A book with three zones and no rules.
+fn blank(code: &str) -> RuleBook {
+    let mut book = sound(include_bytes!("../../../tests/fixtures/rules/three-zones.json"));
+    code.clone_into(&mut book.region.code);
+    book
+}
+
+fn quota(amount: &str, unit: Unit) -> Provision {
+    let amount = Amount::read(amount, unit).expect(amount);
+    Provision::Quantity(Quota {
+        amount,
+        per: Per::Person,
+        period: Span::Day,
+    })
+}
+
+fn clock(time: &str) -> Clock {
+    Clock::At(crate::day::ClockTime::parse(time).expect(time))
+}
+
+/// What a rule may say: first all that forbids, limits, obliges or asks for a permit, then what softens or stands apart.
+fn provisions() -> Vec<(Kind, Provision)> {
+    let days = DaySet {
+        days_of_month: MonthDays::parse("1-10").expect("days"),
+        ..DaySet::default()
+    };
+    let night = HourWindow {
+        from: clock("19:00"),
+        to: clock("07:00"),
+    };
+    let plastic = BadContainer {
+        material: Some(Material::Plastic),
+        form: None,
+        closed: None,
+    };
+    vec![
+        (Kind::Quantity, quota("2", Unit::Kilogram)),
+        (Kind::Quantity, quota("1000", Unit::Gram)),
+        (Kind::Quantity, quota("5", Unit::Liter)),
+        (Kind::Quantity, quota("0", Unit::Kilogram)),
+        (
+            Kind::ClosedZone,
+            Provision::ClosedZone {
+                forbids: vec![Forbids::Collect],
+            },
+        ),
+        (Kind::ClosedDays, Provision::ClosedDays(days)),
+        (Kind::Hours, Provision::Hours(Openness::Closed(vec![night]))),
+        (
+            Kind::Permit,
+            Provision::Permit {
+                issuer: None,
+                link: None,
+                price: None,
+                where_to_get: None,
+            },
+        ),
+        (
+            Kind::OwnerConsent,
+            Provision::OwnerConsent {
+                consent: Consent::Needed,
+            },
+        ),
+        (Kind::Minor, Provision::Minor { below: 10 }),
+        (Kind::Purpose, Provision::Purpose { own_use_only: true }),
+        (Kind::GroupSize, Provision::GroupSize { largest: 3 }),
+        (
+            Kind::Container,
+            Provision::Container {
+                required: Vec::new(),
+                forbidden: vec![plastic],
+            },
+        ),
+        (Kind::Distance, Provision::Unweighed),
+        (Kind::Advice, Provision::Advice),
+        (Kind::Tolerance, Provision::Tolerance),
+        (Kind::NoRule, Provision::NoRule),
+        (Kind::Unlimited, Provision::Unlimited),
+        (Kind::Exemption, Provision::Exemption),
+    ]
+}
+
+/// How many of them, from the first, can only make an answer worse.
+const RESTRICTIVE: usize = 14;
+
+fn truth() -> impl Strategy<Value = Truth> {
+    prop_oneof![Just(Truth::True), Just(Truth::False), Just(Truth::NotKnown)]
+}
+
+fn part() -> impl Strategy<Value = Part> {
+    prop_oneof![
+        3 => Just(Part::WHOLE),
+        3 => Just(Part::NONE),
+        2 => Just(Part::NOT_KNOWN),
+        1 => Just(Part { least: 400, greatest: 400 }),
+    ]
+}
+
+fn who() -> impl Strategy<Value = Who> {
+    prop_oneof![
+        6 => Just(Who::default()),
+        1 => any::<bool>().prop_map(|yes| Who { resident: Some(yes), ..Who::default() }),
+        1 => any::<bool>().prop_map(|yes| Who { owner: Some(yes), ..Who::default() }),
+        1 => any::<bool>().prop_map(|yes| Who { commercial: Some(yes), ..Who::default() }),
+        1 => Just(Who { younger_than: Some(14), ..Who::default() }),
+        1 => Just(Who { at_least: Some(14), ..Who::default() }),
+    ]
+}
+
+/// A rule that may name the rules before it.
+fn rule(place: usize, kinds: std::ops::Range<usize>) -> impl Strategy<Value = Rule> {
+    let named = proptest::collection::vec(0..place.max(1), 0..3);
+    let party = prop_oneof![5 => Just(None), 1 => Just(Some(2_u32))];
+    (
+        kinds,
+        proptest::collection::vec(0..3_usize, 0..2),
+        who(),
+        party,
+        named,
+        any::<bool>(),
+    )
+        .prop_map(move |(kind, zones, who, more_than, named, replaces)| {
+            let (kind, provision) = provisions()[kind].clone();
+            let named: Vec<RuleRef> = named
+                .into_iter()
+                .filter(|other| *other < place)
+                .map(RuleRef::Here)
+                .collect();
+            let softens = kind == Kind::Exemption;
+            Rule {
+                id: RuleId::new(format!("r{place}")),
+                kind,
+                kind_word: kind.word().to_owned(),
+                text: crate::rules::Texts::default(),
+                sources: vec![0],
+                zones,
+                when: When::default(),
+                who,
+                party: Party {
+                    more_than,
+                    at_most: None,
+                },
+                depends_on_harvest: false,
+                taxa: None,
+                valid_from: None,
+                valid_to: None,
+                replaces: if replaces && !softens {
+                    named.clone()
+                } else {
+                    Vec::new()
+                },
+                exempts: if softens { named } else { Vec::new() },
+                provision,
+            }
+        })
+}
+
+fn book(code: &'static str) -> impl Strategy<Value = RuleBook> {
+    let all = provisions().len();
+    let rules: Vec<_> = (0..5).map(|place| rule(place, 0..all)).collect();
+    (rules, 0..6_usize).prop_map(move |(mut rules, most)| {
+        rules.truncate(most);
+        RuleBook { rules, ..blank(code) }
+    })
+}
+
+fn visit() -> impl Strategy<Value = Visit> {
+    let day = prop_oneof![Just("2026-09-05"), Just("2026-09-12")];
+    let time = prop_oneof![Just(None), Just(Some("12:00")), Just(Some("20:00"))];
+    let age = prop_oneof![Just(None), Just(Some(8.0)), Just(Some(12.0)), Just(Some(40.0))];
+    let party = prop_oneof![Just(None), Just(Some(1_u32)), Just(Some(3)), Just(Some(5))];
+    (
+        day,
+        time,
+        [truth(), truth(), truth(), truth(), truth(), truth()],
+        age,
+        party,
+    )
+        .prop_map(
+            |(day, time, [resident, permit, owner, consent, commercial, escorted], age, party)| {
+                let mut visit = at(day, time);
+                visit.visitor = crate::visit::Visitor {
+                    resident,
+                    permit,
+                    owner,
+                    consent,
+                    commercial,
+                    escorted,
+                    age: age.map(|age| Years::new(age).expect("age")),
+                    party,
+                };
+                visit
+            },
+        )
+}
+
+fn membership() -> impl Strategy<Value = Membership> {
+    let area = prop_oneof![6 => Just(Part::WHOLE), 1 => part()];
+    (area, [part(), part(), part()]).prop_map(|(area, zones)| Membership {
+        area,
+        zones: zones.to_vec(),
+    })
+}
+
+fn ask(books: &[&RuleBook], places: &[&Membership], visit: &Visit) -> Verdict {
+    Law::on(books, visit).verdict(places)
+}
+
+/// Everything a verdict says, with books by name and in no order.
+fn said(verdict: &Verdict, books: &[&RuleBook]) -> (Answer, Vec<Answer>, Vec<String>, Vec<String>) {
+    let name = |at: &crate::rules::RuleAt| format!("{}/{}", books[at.book].region.code, at.rule);
+    let why = |why: &crate::rules::Why| match why {
+        crate::rules::Why::Same(by)
+        | crate::rules::Why::Lower(by)
+        | crate::rules::Why::ReplacedBy(by)
+        | crate::rules::Why::LiftedBy(by) => {
+            format!("{why:?}").split('(').next().expect("word").to_owned() + &name(by)
+        }
+        other => format!("{other:?}"),
+    };
+    let mut findings: Vec<String> = verdict
+        .findings()
+        .map(|finding| {
+            let code = &books[finding.book].region.code;
+            let mut unless: Vec<String> = finding.unless.iter().map(name).collect();
+            unless.sort();
+            format!(
+                "{code}/{} {:?} {:?} {} {unless:?}",
+                finding.rule,
+                finding.effect,
+                finding.holds,
+                why(&finding.why)
+            )
+        })
+        .collect();
+    findings.sort();
+    let mut limits: Vec<String> = verdict
+        .limits
+        .iter()
+        .map(|limit| {
+            let mut rules: Vec<String> = limit.rules.iter().map(name).collect();
+            rules.sort();
+            format!("{:?} {:?} {rules:?}", limit.amount.in_base(), limit.holds)
+        })
+        .collect();
+    limits.sort();
+    (verdict.answer, verdict.possible.clone(), findings, limits)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 64, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn the_order_of_books_and_copies_of_them_do_not_matter(
+        first in book("XX-A"), second in book("XX-B"), third in book("XX-C"),
+        a in membership(), b in membership(), c in membership(), visit in visit(),
+    ) {
+        let there = [&first, &second, &third];
+        let told = said(&ask(&there, &[&a, &b, &c], &visit), &there);
+        for (books, places) in [
+            (vec![&third, &first, &second], vec![&c, &a, &b]),
+            (vec![&second, &first, &third], vec![&b, &a, &c]),
+            (vec![&first, &first, &second, &third, &second], vec![&a, &a, &b, &c, &b]),
+        ] {
+            prop_assert_eq!(&said(&ask(&books, &places, &visit), &books), &told);
+        }
+    }
+
+    #[test]
+    fn many_stands_and_one_get_the_same_answer(first in book("XX-A"), second in book("XX-B"), a in membership(), b in membership(), visit in visit()) {
+        let law = Law::on(&[&first, &second], &visit);
+        prop_assert_eq!(law.answer(&[&a, &b]), law.verdict(&[&a, &b]).answer);
+    }
+
+    /// A first word on a place that was silent so far is new coverage, and may improve on "not known".
+    #[test]
+    fn one_more_rule_that_forbids_limits_or_asks_never_improves_an_answer(
+        base in book("XX-A"), more in rule(9, 0..RESTRICTIVE), a in membership(), visit in visit(),
+    ) {
+        let silent = Law::on(&[&base], &visit).outcome(&[&a]).silent;
+        prop_assume!(!silent);
+        let before = ask(&[&base], &[&a], &visit).answer;
+        let mut with = base.clone();
+        with.rules.push(Rule { replaces: Vec::new(), ..more.clone() });
+        prop_assert!(ask(&[&with], &[&a], &visit).answer <= before, "in the same book");
+        let other = RuleBook { rules: vec![Rule { replaces: Vec::new(), ..more }], ..blank("XX-B") };
+        prop_assert!(ask(&[&base, &other], &[&a, &a], &visit).answer <= before, "in another book");
+    }
+
+    #[test]
+    fn learning_only_picks_among_what_was_possible(
+        first in book("XX-A"), second in book("XX-B"), a in membership(), b in membership(), visit in visit(), which in 0..11_usize, yes in any::<bool>(),
+    ) {
+        let books = [&first, &second];
+        let before = ask(&books, &[&a, &b], &visit);
+        prop_assert!(before.possible.contains(&before.answer));
+        let (mut learnt, mut place) = (visit, a.clone());
+        let visitor = &mut learnt.visitor;
+        let learn = |fact: &mut Truth| if *fact == Truth::NotKnown { *fact = Truth::from(yes) };
+        match which {
+            0 => learn(&mut visitor.resident),
+            1 => learn(&mut visitor.permit),
+            2 => learn(&mut visitor.owner),
+            3 => learn(&mut visitor.consent),
+            4 => learn(&mut visitor.commercial),
+            5 => learn(&mut visitor.escorted),
+            6 => visitor.age = visitor.age.or(Years::new(if yes { 6.0 } else { 33.0 }).ok()),
+            7 => visitor.party = visitor.party.or(Some(if yes { 4 } else { 1 })),
+            zone => {
+                let zone = &mut place.zones[zone - 8];
+                if *zone == Part::NOT_KNOWN {
+                    *zone = if yes { Part::WHOLE } else { Part::NONE };
+                }
+            }
+        }
+        let after = ask(&books, &[&place, &b], &learnt);
+        prop_assert!(before.possible.contains(&after.answer), "{:?} then {:?}", before.possible, after.answer);
+        prop_assert!(after.possible.iter().all(|answer| before.possible.contains(answer)), "{:?} then {:?}", before.possible, after.possible);
+    }
+
+    #[test]
+    fn a_book_out_of_date_opens_nothing(first in book("XX-A"), a in membership(), visit in visit()) {
+        let mut old = first.clone();
+        old.valid_to = Some(at("2026-08-31", None).day);
+        let (before, after) = (ask(&[&first], &[&a], &visit), ask(&[&old], &[&a], &visit));
+        prop_assert!(after.answer <= Answer::NotKnown);
+        prop_assert!(after.answer <= before.answer);
+        if after.answer == Answer::Closed {
+            prop_assert!(after.out_of_date);
+        }
+    }
+}
+
+#[test]
+fn silence_of_any_number_of_books_is_not_known() {
+    let (first, second) = (blank("XX-A"), blank("XX-B"));
+    let place = first.membership_of(&[0, 1, 2]);
+    let verdict = ask(&[&first, &second], &[&place, &place], &at("2026-09-12", None));
+    assert_eq!(verdict.answer, Answer::NotKnown);
+    assert_eq!(verdict.notes[0].key, "law.not_known.silent");
+}
