@@ -266,3 +266,23 @@ fn a_book_has_a_state_on_each_day() {
         assert_eq!(Law::on(&[&book], &at(on, None)).answer(&[&place]), answer, "{on}");
     }
 }
+
+#[test]
+fn a_book_out_of_date_beside_a_sound_one_still_leaves_the_answer_open() {
+    let sound = with(&rule("advice", r#""valid_from": "2026-01-01""#));
+    let mut old = with(&rule(
+        "closed_days",
+        r#""closed_days": {"days_of_month": "1-10"}"#,
+    ));
+    "XX-OLD".clone_into(&mut old.region.code);
+    old.review_by = Some(Day::parse("2026-08-31").expect("day"));
+    let place = sound.membership_of(&[]);
+    let ask = |day| Law::on(&[&sound, &old], &at(day, None)).verdict(&[&place, &place]);
+    let open = ask("2026-09-12");
+    assert_eq!(
+        (open.answer, open.notes[0].key),
+        (Answer::NotKnown, "law.not_known.review_due")
+    );
+    let closed = ask("2026-09-05");
+    assert_eq!((closed.answer, closed.out_of_date), (Answer::Closed, true));
+}
