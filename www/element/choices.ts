@@ -126,7 +126,7 @@ export class Choices {
     if (questions.length === 0) this.#whoPanel.hidden = true;
     this.#collector.ask(questions);
     this.#countAnswers();
-    const shown = day === "" ? "" : this.#words.day(day, { day: "numeric", month: "short", year: "numeric" });
+    const shown = day === "" ? "" : this.#words.day(day, { day: "numeric", month: "short" });
     fill(
       this.#fold,
       make("span", { class: "fold-day" }, shown),
