@@ -86,9 +86,9 @@ export class MapView {
     this.#surface.addEventListener("blur", () => {
       this.#keysInUse(false);
     });
+    // The browser itself gives the focus to what is pressed, and knows that no keys are in use then.
     this.#surface.addEventListener("pointerdown", () => {
       this.#keysInUse(false);
-      this.#surface.focus({ preventScroll: true });
     });
     for (const kind of ["touchstart", "touchmove"] as const) {
       // Two fingers are the map's; the browser would otherwise scroll the page with them.

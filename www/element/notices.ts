@@ -22,7 +22,7 @@ const MOST_LISTED = 100;
 /** The notices that hold for this state of the session, the gravest first. */
 export function notices(words: Words, session: Session, remedies: Remedies): HTMLElement[] {
   const list: HTMLElement[] = [];
-  const { rules, stands, visitFault, contextFault } = session;
+  const { rules, visitFault, contextFault } = session;
   if (!navigator.onLine)
     list.push(notice("open", words.say("ui.offline.title"), [words.say("ui.offline.text")]));
   if (visitFault !== null)
@@ -30,7 +30,6 @@ export function notices(words: Words, session: Session, remedies: Remedies): HTM
   if (rules !== null) list.push(...ruleNotices(words, session, remedies));
   if (contextFault !== null)
     list.push(notice("open", words.say("ui.context_failed"), [english(contextFault.message)]));
-  if (stands !== null && stands.findings.length > 0) list.push(findings(words, stands.findings));
   return list;
 }
 
@@ -100,11 +99,14 @@ function contact(words: Words, book: BookReport, languages: readonly string[]): 
   );
 }
 
-function findings(words: Words, list: readonly Finding[]): HTMLElement {
+/** What was odd in the stand map, for those who publish it; null where nothing was. */
+export function findings(words: Words, session: Session): HTMLElement | null {
+  const list: readonly Finding[] = session.stands?.findings ?? [];
+  if (list.length === 0) return null;
   const n = list.reduce((sum, one) => sum + Math.max(1, one.count), 0);
   return make(
     "details",
-    { class: "notice notice-findings", "data-tone": "open" },
+    { class: "findings", part: "findings" },
     make("summary", {}, words.say("ui.findings.title", { n: { n } })),
     make("p", {}, words.say("ui.findings.text")),
     messages(words, list),
@@ -192,13 +194,7 @@ export function progress(words: Words, session: Session): HTMLElement {
 
 function counted(words: Words, now: NonNullable<Session["progress"]>): string {
   if (now.phase !== "stands") return now.stands > 0 ? words.say("ui.stands", { n: { n: now.stands } }) : "";
-  const megabytes = (bytes: number): string =>
-    new Intl.NumberFormat(words.locale, {
-      style: "unit",
-      unit: "megabyte",
-      maximumFractionDigits: 1,
-      minimumFractionDigits: 1,
-    }).format(bytes / 1_000_000);
+  const megabytes = (bytes: number): string => words.number(bytes / 1_000_000, "megabyte", 1, true);
   const args = {
     bytes: { text: megabytes(now.bytes) },
     total: { text: megabytes(now.total ?? now.bytes) },

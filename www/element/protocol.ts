@@ -229,6 +229,10 @@ export interface MixturePart {
   layer: Text;
 }
 
+/** How a sentence, or something that opens, is meant. */
+export type Tone =
+  "for" | "against" | "open" | "caution" | "danger" | "quiet" | "deadly" | "poisonous" | "kind";
+
 /** One element of the sheet. Everything in it is a message or marked data; nothing is markup. */
 export type SheetNode =
   | { node: "section"; id: string; title: Text; children: SheetNode[] }
@@ -243,9 +247,9 @@ export type SheetNode =
       value: number | null;
       text: Text;
     }
-  | { node: "line"; tone?: "for" | "against" | "open" | "caution" | "danger" | "quiet"; text: Text }
+  | { node: "line"; tone?: Tone; text: Text }
   | { node: "list"; style: "plain" | "reasons" | "kinds"; items: SheetNode[][] }
-  | { node: "more"; summary: Text[]; tone?: "deadly" | "poisonous" | "kind"; children: SheetNode[] }
+  | { node: "more"; summary: Text[]; tone?: Tone; children: SheetNode[] }
   | { node: "source"; text: Text; link?: string; checked?: string }
   | { node: "facts"; rows: { term: Text; value: Text[] }[] };
 

@@ -12,7 +12,7 @@ import { Legend, stepColours } from "./legend.ts";
 import { List } from "./list.ts";
 import { button, fill, make } from "./make.ts";
 import { MapView } from "./map.ts";
-import { failure, isLost, notices, progress, unable, type Remedies } from "./notices.ts";
+import { failure, findings, isLost, notices, progress, unable, type Remedies } from "./notices.ts";
 
 import { STEPS, type Scheme } from "./protocol.ts";
 import type { Session, Topic } from "./session.ts";
@@ -35,6 +35,7 @@ export class Screen {
   readonly #frame: HTMLElement;
   readonly #room: HTMLElement;
   readonly #notices: HTMLElement;
+  readonly #findings: HTMLElement;
   readonly #cover: HTMLElement;
   readonly #live: HTMLElement;
   readonly #fallback: HTMLElement;
@@ -91,6 +92,7 @@ export class Screen {
     });
     this.#notices = make("div", { class: "notices", part: "notices" });
     this.#cover = make("div", { class: "cover" });
+    this.#findings = make("div", { class: "findings-room" });
     this.#live = make("p", { class: "unseen", role: "status", "aria-live": "polite" });
     this.#room = make(
       "div",
@@ -120,6 +122,7 @@ export class Screen {
       this.#choices.element,
       this.#notices,
       this.#room,
+      this.#findings,
       this.#live,
       make("slot", { name: "footer" }),
     );
@@ -161,6 +164,7 @@ export class Screen {
         this.#words.timeZone = this.#session.rules?.timeZone ?? undefined;
         this.#choices.show();
         this.#showNotices();
+        fill(this.#findings, findings(this.#words, this.#session));
         return;
       case "visit":
       case "look":

@@ -5,22 +5,25 @@
  * Left to others: the mixture bar and the gauge (sheet-figures.ts), opening and closing (sheet.ts).
  */
 import { fill, link, make, said, type Child } from "./make.ts";
-import type { SheetNode, Text } from "./protocol.ts";
+import type { SheetNode, Text, Tone } from "./protocol.ts";
 import { gauge, mixture } from "./sheet-figures.ts";
 import type { Words } from "./words.ts";
 
 /** Heading levels: the sheet's own head, then its sections. */
 const SECTION_LEVEL = "h3";
 
-/** Nodes as elements. */
-export function nodes(words: Words, list: readonly SheetNode[]): HTMLElement[] {
-  return list.map((one) => node(words, one));
+/** Takes what may be made later: what is inside things that are still closed. */
+export type Later = (act: () => void) => void;
+
+/** Nodes as elements. What opens is filled when it is opened, or when `later` comes to it. */
+export function nodes(words: Words, list: readonly SheetNode[], later: Later): HTMLElement[] {
+  return list.map((one) => node(words, one, later));
 }
 
-function node(words: Words, one: SheetNode): HTMLElement {
+function node(words: Words, one: SheetNode, later: Later): HTMLElement {
   switch (one.node) {
     case "section":
-      return section(words, one);
+      return section(words, one, later);
     case "heading":
       return heading(words, one);
     case "mixture":
@@ -40,10 +43,10 @@ function node(words: Words, one: SheetNode): HTMLElement {
       return make(
         "ul",
         { class: `items items-${one.style}`, role: "list" },
-        ...one.items.map((item) => make("li", { "data-tone": toneOf(item) }, ...nodes(words, item))),
+        ...one.items.map((item) => make("li", { "data-tone": toneOf(item) }, ...nodes(words, item, later))),
       );
     case "more":
-      return more(words, one);
+      return more(words, one, later);
     case "source":
       return source(words, one);
     case "facts":
@@ -70,17 +73,17 @@ function heading(words: Words, one: Extract<SheetNode, { node: "heading" }>): HT
   );
 }
 
-function section(words: Words, one: Extract<SheetNode, { node: "section" }>): HTMLElement {
+function section(words: Words, one: Extract<SheetNode, { node: "section" }>, later: Later): HTMLElement {
   const id = `section-${one.id}`;
   return make(
     "section",
     { class: "part", "data-section": one.id, "aria-labelledby": id },
     make(SECTION_LEVEL, { id }, said(words, one.title)),
-    ...nodes(words, one.children),
+    ...nodes(words, one.children, later),
   );
 }
 
-function more(words: Words, one: Extract<SheetNode, { node: "more" }>): HTMLElement {
+function more(words: Words, one: Extract<SheetNode, { node: "more" }>, later: Later): HTMLElement {
   const [name, ...rest] = one.summary;
   const summary = make(
     "summary",
@@ -94,12 +97,14 @@ function more(words: Words, one: Extract<SheetNode, { node: "more" }>): HTMLElem
     fill(plain, ...summary.childNodes);
     return plain;
   }
-  return make(
-    "details",
-    { class: "more", "data-tone": one.tone ?? null },
-    summary,
-    make("div", { class: "more-body" }, ...nodes(words, one.children)),
-  );
+  const body = make("div", { class: "more-body" });
+  const details = make("details", { class: "more", "data-tone": one.tone ?? null }, summary, body);
+  const complete = (): void => {
+    if (body.childElementCount === 0) body.append(...nodes(words, one.children, later));
+  };
+  details.addEventListener("toggle", complete);
+  later(complete);
+  return details;
 }
 
 function source(words: Words, one: Extract<SheetNode, { node: "source" }>): HTMLElement {
@@ -115,10 +120,10 @@ function source(words: Words, one: Extract<SheetNode, { node: "source" }>): HTML
   );
 }
 
-/** An item is marked by the tone of its first line, so that reasons for and against can be told apart. */
-function toneOf(item: SheetNode[]): string | null {
+/** An item is marked by the tone of what it begins with, so that reasons for and against can be told apart. */
+function toneOf(item: SheetNode[]): Tone | null {
   const first = item[0];
-  return first?.node === "line" ? (first.tone ?? null) : null;
+  return first?.node === "line" || first?.node === "more" ? (first.tone ?? null) : null;
 }
 
 function between(words: Words, texts: readonly Text[], mark: string): Child[] {

@@ -8,11 +8,14 @@
 import { button, fill, make } from "./make.ts";
 import type { SheetNode, VisitReport } from "./protocol.ts";
 import { ANSWERS } from "./protocol.ts";
-import { nodes } from "./sheet-nodes.ts";
+import { nodes, type Later } from "./sheet-nodes.ts";
 import type { Words } from "./words.ts";
 
 /** How much of a narrow screen the sheet takes. */
 type Height = "half" | "full";
+
+/** How long the sheet may be filled in one go, in milliseconds. */
+const SLICE = 8;
 
 /** The sheet panel. */
 export class Sheet {
@@ -22,6 +25,7 @@ export class Sheet {
   readonly #grip: HTMLButtonElement;
   readonly #close: HTMLButtonElement;
   #height: Height = "half";
+  #pending: (() => void)[] = [];
   #dragEnded = Number.NEGATIVE_INFINITY;
 
   /** @param closed called when the visitor closes the sheet */
@@ -57,12 +61,14 @@ export class Sheet {
 
   /** Shows a stand. The head takes the focus unless the same stand is only shown anew. */
   open(tree: readonly SheetNode[], focus: boolean): void {
-    const opened = this.#openIds();
-    const scrolled = focus ? 0 : this.#body.scrollTop;
-    fill(this.#body, ...nodes(this.#words, tree));
-    if (!focus) this.#reopen(opened);
-    this.#body.scrollTop = scrolled;
+    const opened = focus ? new Set<string>() : this.#opened();
+    this.#pending = [];
+    const later: Later = (act) => this.#pending.push(act);
+    fill(this.#body, ...nodes(this.#words, tree, later));
+    this.#reopen(opened);
+    if (focus) this.#body.scrollTop = 0;
     this.#setOpen(true);
+    this.#complete(this.#pending, opened);
     if (focus) {
       const head = this.#body.querySelector<HTMLElement>(".head-name") ?? this.#close;
       head.focus({ preventScroll: true });
@@ -81,6 +87,7 @@ export class Sheet {
   rest(visit: VisitReport | null): void {
     this.#setOpen(false);
     this.#setHeight("half");
+    this.#pending = [];
     fill(this.#body, ...(visit === null ? [] : [this.#intro(visit)]));
   }
 
@@ -169,16 +176,38 @@ export class Sheet {
     this.#grip.addEventListener("pointercancel", settle);
   }
 
-  #openIds(): number[] {
-    return [...this.#body.querySelectorAll("details")].flatMap((one, index) => (one.open ? [index] : []));
+  /** Fills what is still closed, a little at a time, so that the page stays quick. */
+  #complete(pending: (() => void)[], opened: Set<string>): void {
+    if (pending !== this.#pending) return;
+    const until = performance.now() + SLICE;
+    while (performance.now() < until) {
+      const act = pending.shift();
+      if (act === undefined) {
+        this.#reopen(opened);
+        return;
+      }
+      act();
+    }
+    setTimeout(() => {
+      this.#complete(pending, opened);
+    }, 0);
   }
 
-  /** The same stand on another day keeps open what the reader had opened, as far as the sheet is alike. */
-  #reopen(opened: number[]): void {
-    const all = this.#body.querySelectorAll("details");
-    for (const index of opened) {
-      const one = all[index];
-      if (one !== undefined) one.open = true;
+  /** The words of what the reader has opened. */
+  #opened(): Set<string> {
+    const open = [...this.#body.querySelectorAll<HTMLDetailsElement>("details[open]")];
+    return new Set(open.map(summaryOf));
+  }
+
+  /** The same stand on another day keeps open what the reader had opened. */
+  #reopen(opened: ReadonlySet<string>): void {
+    if (opened.size === 0) return;
+    for (const one of this.#body.querySelectorAll("details")) {
+      if (opened.has(summaryOf(one))) one.open = true;
     }
   }
+}
+
+function summaryOf(details: HTMLDetailsElement): string {
+  return details.querySelector("summary")?.textContent ?? "";
 }

@@ -40,6 +40,7 @@ const SANCTIONED = new Set([
   "millimeter",
   "percent",
   "celsius",
+  "megabyte",
 ]);
 
 /** Units whose sign is read more easily than the word. */
