@@ -17,7 +17,7 @@ impl Latitude {
     /// Builds the table. `function` is given a latitude in radians, up to a tenth of a degree beyond a pole, and
     /// gives value and slope a radian.
     pub(crate) fn new(function: impl Fn(f64) -> (f64, f64)) -> Self {
-        let count = (2 * POLE >> SPAN_BITS) + 1;
+        let count = ((2 * POLE) >> SPAN_BITS) + 1;
         let at = |piece: i32| {
             let units = f64::from(piece) * SPAN - f64::from(POLE);
             let (value, slope) = function(units / 1.0e7 * RADIANS);

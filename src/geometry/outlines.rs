@@ -89,6 +89,10 @@ impl Outlines {
     }
 
     /// How many stands were pushed, with or without an outline.
+    #[expect(
+        clippy::len_without_is_empty,
+        reason = "what is asked is whether one stand is empty"
+    )]
     pub fn len(&self) -> usize {
         self.stand_ends.len()
     }

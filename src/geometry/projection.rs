@@ -80,11 +80,43 @@ pub fn metres_a_pixel(latitude: f64, zoom: f64, size: f64) -> f64 {
     std::f64::consts::TAU * 6_378_137.0 * libm::cos(latitude * RADIANS) / (size * libm::exp2(zoom))
 }
 
-/// The place of a position in units in the world square, the same bits on every machine.
+/// The way from positions in units to whole steps of a world that is so many steps wide: the same on every machine.
+pub(crate) struct Steps {
+    table: &'static Latitude,
+    a_unit: f64,
+    half: f64,
+    world: f64,
+}
+
+impl Steps {
+    /// For a world of this many steps, below 2^50.
+    pub(crate) fn new(world: i64) -> Self {
+        static TABLE: LazyLock<Latitude> = LazyLock::new(|| Latitude::new(mercator));
+        let world = world as f64;
+        Self {
+            table: &TABLE,
+            a_unit: world / ROUND as f64,
+            half: world / 2.0,
+            world,
+        }
+    }
+
+    /// The steps from the world's north-west corner, to the nearest whole one.
+    #[inline]
+    pub(crate) fn at(&self, lng: i32, lat: i32) -> [i64; 2] {
+        [
+            nearest(f64::from(lng) * self.a_unit + self.half),
+            nearest(self.table.at(lat) * self.world),
+        ]
+    }
+}
+
+/// The nearest whole number, ties to even, of a number below 2^51: adding this makes a double drop its fraction and
+/// leaves the whole number in its low bits, which costs less than asking for it.
 #[inline]
-pub(crate) fn unit_to_world(lng: i32, lat: i32) -> [f64; 2] {
-    static TABLE: LazyLock<Latitude> = LazyLock::new(|| Latitude::new(mercator));
-    [(f64::from(lng) / ROUND as f64) + 0.5, TABLE.at(lat)]
+fn nearest(value: f64) -> i64 {
+    const DROP: f64 = 6_755_399_441_055_744.0;
+    (value + DROP).to_bits() as i64 - DROP.to_bits() as i64
 }
 
 /// Southward place in the world square, and its slope, at a latitude in radians. The last degree before a pole is
@@ -122,8 +154,11 @@ mod tests {
     fn the_table_follows_the_formula() {
         for lat in [-85.0, -66.6, -12.345_678_9, 0.0, 0.000_000_1, 47.25, 65.0, 84.9] {
             let exact = to_world(LngLat { lng: 13.5, lat });
-            let [x, y] = unit_to_world(units(13.5), units(lat));
-            near(x, exact.x, 1e-15);
+            let world = 1_i64 << 45;
+            let [x, y] = Steps::new(world)
+                .at(units(13.5), units(lat))
+                .map(|steps| steps as f64 / world as f64);
+            near(x, exact.x, 1e-13);
             near(y, exact.y, if lat.abs() < 70.0 { 1e-11 } else { 1e-9 });
         }
     }

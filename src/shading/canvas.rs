@@ -3,7 +3,7 @@
 
 use super::grid::{FINE, Grid};
 use super::line::{Dashes, dashes};
-use super::look::{Look, Rgba, solid};
+use super::look::{Look, Rgba, Show, There, solid};
 use super::palette::{Contrast, Palette};
 use super::pattern::{Pattern, Patterns};
 use super::plane::Plane;
@@ -67,7 +67,13 @@ pub(super) struct Frame {
 #[derive(Debug, Default)]
 pub(super) struct Canvas {
     pub(super) grid: Grid,
+    /// The look of each stand, by the number it has on the grid less one.
+    look_of: Vec<u32>,
     looks: Vec<Look>,
+    /// The colours of each look.
+    inks: Vec<Inks>,
+    /// Where in `looks` each show is, if it is there: one more than its place.
+    known: Vec<u32>,
     edges: Plane,
     ground: Plane,
     ground_edges: Plane,
@@ -78,7 +84,7 @@ pub(super) struct Canvas {
     halo: Plane,
     chosen: Plane,
     busy: Plane,
-    patterns: Option<(usize, u64, Patterns)>,
+    patterns: Option<Patterns>,
 }
 
 impl Canvas {
@@ -86,20 +92,36 @@ impl Canvas {
     pub(super) fn begin(&mut self, frame: Frame, measures: &Measures) {
         let side = |pixels: usize| pixels * measures.fine + 2 * measures.margin;
         self.grid.reset(side(frame.width), side(frame.height));
+        self.look_of.clear();
         self.looks.clear();
+        self.inks.clear();
+        self.known.clear();
+        self.known.resize(Show::PLACES, 0);
         self.dashes.reset(self.grid.width, self.grid.height);
     }
 
-    /// Adds a stand with its look; the number it has on the grid comes back.
-    pub(super) fn add(&mut self, look: Look) -> u32 {
-        self.looks.push(look);
-        self.looks.len() as u32
+    /// Adds a stand; the number it has on the grid comes back.
+    pub(super) fn add(&mut self, show: Show, palette: &Palette) -> u32 {
+        let known = &mut self.known[show.place()];
+        if *known == 0 {
+            let look = Look::new(show, palette);
+            self.looks.push(look);
+            self.inks.push(Inks::new(&look));
+            *known = self.looks.len() as u32;
+        }
+        self.look_of.push(*known - 1);
+        self.look_of.len() as u32
+    }
+
+    /// The look of a stand, by its number on the grid.
+    pub(super) fn look(&self, value: u32) -> &Look {
+        &self.looks[self.look_of[value as usize - 1] as usize]
     }
 
     /// Draws the dashes of one ring of a stand, given in fine steps from the grid's corner. Call it when all stands are
     /// on the grid: dashes keep to the samples of their stand.
     pub(super) fn dash(&mut self, value: u32, ring: &[[i64; 2]], measures: &Measures) {
-        let heavy = self.looks[value as usize - 1].heavy.is_some();
+        let heavy = self.look(value).heavy;
         let radius = if heavy {
             measures.heavy_dash
         } else {
@@ -108,7 +130,7 @@ impl Canvas {
         let scale = measures.ratio * measures.fine as f64 * FINE as f64;
         let (width, height) = (self.grid.width as i64, self.grid.height as i64);
         let lengths = Dashes {
-            period: 12.0 * scale,
+            period: 14.0 * scale,
             dash: 5.0 * scale,
             step: 0.625 * scale,
         };
@@ -143,23 +165,24 @@ impl Canvas {
             return pixels;
         }
         self.mark(measures, chosen);
-        let key = (measures.fine, measures.ratio.to_bits());
         let patterns = match self.patterns.take() {
-            Some((fine, ratio, patterns)) if (fine, ratio) == key => patterns,
+            Some(patterns) if patterns.fit(measures) => patterns,
             _ => Patterns::new(measures.fine, measures.ratio),
         };
         let period = patterns.period() as i64;
-        let pen = Pen {
-            canvas: self,
-            patterns: &patterns,
-            palette,
-            chosen,
-        };
         let fine = measures.fine;
-        let mut busy = vec![0_u64; self.busy.row(0).len()];
+        let patterned = self.looks.iter().any(|look| look.pattern != Pattern::None);
         let columns: Vec<usize> = (0..frame.width * fine)
             .map(|column| (frame.west + column as i64).rem_euclid(period) as usize)
             .collect();
+        let pen = Pen {
+            canvas: self,
+            patterns: &patterns,
+            rings: Inks::rings(palette),
+            patterned,
+            columns,
+        };
+        let mut busy = vec![0_u64; self.busy.row(0).len()];
         for y in 0..frame.height {
             let top = measures.margin + y * fine;
             busy.copy_from_slice(self.busy.row(top));
@@ -177,14 +200,16 @@ impl Canvas {
                 let left = measures.margin + x * fine;
                 let inside = busy[left >> 6] >> (left & 63) & ((1 << fine) - 1) == 0;
                 let colour = if inside {
-                    pen.whole(samples[left], columns[x * fine], rows[0])
+                    pen.whole(samples[left], x * fine, rows[0])
+                } else if fine == 4 {
+                    pen.mean::<4>(x, left, top, &rows)
                 } else {
-                    pen.mean(fine, [left, top], &columns[x * fine..], &rows)
+                    pen.mean::<2>(x, left, top, &rows)
                 };
                 pixel.copy_from_slice(&colour);
             }
         }
-        self.patterns = Some((key.0, key.1, patterns));
+        self.patterns = Some(patterns);
         pixels
     }
 
@@ -207,15 +232,18 @@ impl Canvas {
         let samples = &self.grid.samples;
         self.edges.mark_edges(samples);
         self.ground.mark_equal(samples, 0);
-        self.line.add_near(&self.edges, measures.line - 1);
-        if self.ground.is_used() {
+        let lined = self.looks.iter().any(|look| look.line != look.fill);
+        if lined {
+            self.line.add_near(&self.edges, measures.line - 1);
+        }
+        if lined && self.ground.is_used() {
             // Towards open ground the whole line lies in the stand.
             self.ground_edges.add_near(&self.ground, 1);
             self.ground_edges.keep(&self.edges);
             self.ground_edges.drop(&self.ground);
             self.line.add_near(&self.ground_edges, 2 * measures.line - 1);
         }
-        if self.looks.iter().any(|look| look.heavy.is_some()) {
+        if self.looks.iter().any(|look| look.heavy) {
             self.heavy.add_near(&self.edges, measures.heavy - 1);
         }
         if let Some(chosen) = chosen {
@@ -246,8 +274,12 @@ impl Canvas {
 struct Pen<'a> {
     canvas: &'a Canvas,
     patterns: &'a Patterns,
-    palette: &'a Palette,
-    chosen: Option<u32>,
+    /// The inner ring's colour, then the outer one's.
+    rings: [u64; 2],
+    /// Whether any stand carries a pattern.
+    patterned: bool,
+    /// Where each column of samples lies in the period of the patterns.
+    columns: Vec<usize>,
 }
 
 impl Pen<'_> {
@@ -257,89 +289,93 @@ impl Pen<'_> {
         if value == 0 {
             return [0; 4];
         }
-        let look = &self.canvas.looks[value as usize - 1];
+        let look = self.canvas.look(value);
         if look.pattern == Pattern::None {
             return look.fill;
         }
-        let inked = self.patterns.on_pixel(look.pattern, column, row);
-        let mut mean = Mean::default();
-        mean.add(look.fill, 16 - inked);
-        mean.add(look.pattern_ink, inked);
-        mean.colour(16)
+        let inked = u64::from(self.patterns.on_pixel(look.pattern, self.columns[column], row));
+        colour(
+            (16 - inked) * lanes(look.fill) + inked * lanes(look.pattern_ink),
+            16,
+        )
     }
 
-    /// The mean colour of a pixel's samples.
-    fn mean(&self, fine: usize, [left, top]: [usize; 2], columns: &[usize], rows: &[usize; 4]) -> Rgba {
-        let mut mean = Mean::default();
-        for row in 0..fine {
-            for column in 0..fine {
-                let colour = self.sample([left + column, top + row], columns[column], rows[row]);
-                mean.add(colour, 1);
-            }
-        }
-        mean.colour((fine * fine) as u32)
-    }
-
+    /// The mean colour of a pixel's samples, `FINE` by `FINE` of them.
     #[inline]
-    fn sample(&self, [x, y]: [usize; 2], column: usize, row: usize) -> Rgba {
+    fn mean<const FINE: usize>(&self, x: usize, left: usize, top: usize, rows: &[usize; 4]) -> Rgba {
         let canvas = self.canvas;
-        let value = canvas.grid.samples[y * canvas.grid.width + x];
-        if self.chosen.is_some() {
-            if canvas.ring.has(x, y) {
-                return solid(self.palette.ring);
+        let mask = (1 << FINE) - 1;
+        let mut sum = 0;
+        for (row, &pattern_row) in rows.iter().enumerate().take(FINE) {
+            let y = top + row;
+            let samples = &canvas.grid.samples[y * canvas.grid.width + left..][..FINE];
+            let lines = canvas.line.few(left, y, mask)
+                | canvas.heavy.few(left, y, mask) << 8
+                | canvas.dashes.few(left, y, mask) << 16;
+            let rings = canvas.ring.few(left, y, mask) | canvas.halo.few(left, y, mask) << 8;
+            for (column, &value) in samples.iter().enumerate() {
+                if rings >> column & 0x101 != 0 {
+                    sum += self.rings[usize::from(rings >> column & 1 == 0)];
+                    continue;
+                }
+                if value == 0 {
+                    continue;
+                }
+                let mut there =
+                    (lines >> column & 1 | lines >> (column + 7) & 2 | lines >> (column + 14) & 4) as usize;
+                if self.patterned {
+                    there |=
+                        usize::from(self.patterns.bits(self.columns[x * FINE + column], pattern_row)) << 3;
+                }
+                sum += canvas.inks[canvas.look_of[value as usize - 1] as usize].0[there];
             }
-            if canvas.halo.has(x, y) {
-                return solid(self.palette.halo);
-            }
         }
-        if value == 0 {
-            return [0; 4];
-        }
-        let look = &canvas.looks[value as usize - 1];
-        if look.wide && canvas.dashes.has(x, y) {
-            return look.dash;
-        }
-        if let Some(heavy) = look.heavy
-            && canvas.heavy.has(x, y)
-        {
-            return heavy;
-        }
-        if canvas.line.has(x, y) && !look.wide {
-            return look.line;
-        }
-        if look.pattern != Pattern::None && self.patterns.on_sample(look.pattern, column, row) {
-            return look.pattern_ink;
-        }
-        look.fill
+        colour(sum, (FINE * FINE) as u64)
     }
 }
 
-/// A mean of colours, each counted as much as it covers.
-#[derive(Default)]
-struct Mean {
-    colour: [u32; 3],
-    cover: u32,
+/// The colours of a look by what lies on a sample, as [`There::all`] numbers it, each in [`lanes`].
+#[derive(Debug, Clone, Copy)]
+struct Inks([u64; 32]);
+
+impl Inks {
+    fn new(look: &Look) -> Self {
+        let mut inks = [0; 32];
+        inks.iter_mut()
+            .zip(There::all())
+            .for_each(|(ink, there)| *ink = lanes(look.sample(there)));
+        Self(inks)
+    }
+
+    fn rings(palette: &Palette) -> [u64; 2] {
+        [lanes(solid(palette.ring)), lanes(solid(palette.halo))]
+    }
 }
 
-impl Mean {
-    fn add(&mut self, [r, g, b, a]: Rgba, times: u32) {
-        let cover = u32::from(a) * times;
-        self.colour[0] += u32::from(r) * cover;
-        self.colour[1] += u32::from(g) * cover;
-        self.colour[2] += u32::from(b) * cover;
-        self.cover += cover;
-    }
+/// A colour as four numbers of sixteen bits that can be added up: red, green and blue as far as it covers, and its
+/// cover.
+#[inline]
+fn lanes([r, g, b, a]: Rgba) -> u64 {
+    let part = |channel: u8| (u64::from(channel) * u64::from(a) + 127) / 255;
+    part(r) | part(g) << 16 | part(b) << 32 | u64::from(a) << 48
+}
 
-    fn colour(&self, count: u32) -> Rgba {
-        if self.cover == 0 {
-            return [0; 4];
-        }
-        let channel = |sum: u32| ((sum + self.cover / 2) / self.cover) as u8;
-        [
-            channel(self.colour[0]),
-            channel(self.colour[1]),
-            channel(self.colour[2]),
-            ((self.cover + count / 2) / count) as u8,
-        ]
+/// The mean of `count` colours that were added up: up to 16.
+#[inline]
+fn colour(sum: u64, count: u64) -> Rgba {
+    let [r, g, b, cover] = [sum, sum >> 16, sum >> 32, sum >> 48].map(|lane| lane & 0xffff);
+    if cover == 255 * count {
+        let mean = |lane: u64| ((lane + count / 2) / count) as u8;
+        return [mean(r), mean(g), mean(b), 255];
     }
+    if cover == 0 {
+        return [0; 4];
+    }
+    let straight = |lane: u64| ((lane * 255 + cover / 2) / cover).min(255) as u8;
+    [
+        straight(r),
+        straight(g),
+        straight(b),
+        ((cover + count / 2) / count) as u8,
+    ]
 }

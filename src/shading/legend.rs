@@ -3,7 +3,7 @@
 
 use super::canvas::{Canvas, Frame, Measures};
 use super::grid::FINE;
-use super::look::Look;
+use super::look::Show;
 use super::paint::{Fill, Marks, Paint};
 use super::palette::{Contrast, Scheme, palette};
 
@@ -75,7 +75,7 @@ pub fn legend(scheme: Scheme, contrast: Contrast, ratio: f64) -> Vec<Swatch> {
         .into_iter()
         .map(|(id, paint)| {
             canvas.begin(frame, &measures);
-            let value = canvas.add(Look::new(paint, f64::INFINITY, palette));
+            let value = canvas.add(Show::new(paint, f64::INFINITY), palette);
             let ring = rounded(frame, &measures);
             for (place, &from) in ring.iter().enumerate() {
                 canvas.grid.edge(from, ring[(place + 1) % ring.len()]);

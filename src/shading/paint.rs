@@ -31,6 +31,11 @@ impl Marks {
         Marks(self.0 | others.0)
     }
 
+    /// A number from 0 to 7 for each set of marks.
+    pub(super) const fn places(self) -> usize {
+        self.0 as usize
+    }
+
     /// Whether all of these marks hold.
     pub const fn has(self, marks: Marks) -> bool {
         self.0 & marks.0 == marks.0

@@ -3,6 +3,8 @@
 //!
 //! Dots lie halfway between the lines of the hatching, so a stand that is closed and not known can show both.
 
+use super::canvas::Measures;
+
 /// Which pattern lies over a fill.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Pattern {
@@ -18,6 +20,7 @@ pub(super) struct Patterns {
     period: usize,
     /// Samples in the side of a pixel.
     fine: usize,
+    ratio: f64,
     /// One sample of the period: bit 0 hatching, bit 1 dots.
     samples: Vec<u8>,
     /// One pixel of the period: sixteenths covered by hatching, by dots.
@@ -64,9 +67,15 @@ impl Patterns {
         Self {
             period,
             fine,
+            ratio,
             samples,
             pixels,
         }
+    }
+
+    /// Whether these are the patterns for these measures.
+    pub(super) fn fit(&self, measures: &Measures) -> bool {
+        self.fine == measures.fine && self.ratio == measures.ratio
     }
 
     /// Samples after which the patterns repeat.
@@ -74,16 +83,10 @@ impl Patterns {
         self.period
     }
 
-    /// Whether ink lies on a sample, counted within the period.
+    /// What ink lies on a sample, counted within the period: bit 0 hatching, bit 1 dots.
     #[inline]
-    pub(super) fn on_sample(&self, pattern: Pattern, x: usize, y: usize) -> bool {
-        let found = self.samples[y * self.period + x];
-        match pattern {
-            Pattern::None => false,
-            Pattern::Hatch => found & 1 != 0,
-            Pattern::Dots => found & 2 != 0,
-            Pattern::HatchAndDots => found != 0,
-        }
+    pub(super) fn bits(&self, x: usize, y: usize) -> u8 {
+        self.samples[y * self.period + x]
     }
 
     /// Sixteenths of a pixel that carry ink; the pixel whose first sample is this one, counted within the period.
@@ -104,10 +107,10 @@ impl Patterns {
 mod tests {
     use super::*;
 
-    fn inked(patterns: &Patterns, pattern: Pattern) -> f64 {
+    fn inked(patterns: &Patterns, bits: u8) -> f64 {
         let period = patterns.period();
         let count = (0..period * period)
-            .filter(|n| patterns.on_sample(pattern, n % period, n / period))
+            .filter(|n| patterns.bits(n % period, n / period) & bits != 0)
             .count();
         count as f64 / (period * period) as f64
     }
@@ -116,18 +119,16 @@ mod tests {
     fn hatching_covers_a_quarter_and_dots_less() {
         for (fine, ratio) in [(4, 1.0), (4, 1.25), (2, 2.0), (2, 3.0)] {
             let patterns = Patterns::new(fine, ratio);
-            let (hatch, dots) = (inked(&patterns, Pattern::Hatch), inked(&patterns, Pattern::Dots));
+            let (hatch, dots) = (inked(&patterns, 1), inked(&patterns, 2));
             assert!(
                 (0.22..0.28).contains(&hatch),
                 "hatching covers {hatch} at ratio {ratio}"
             );
             assert!((0.08..0.18).contains(&dots), "dots cover {dots} at ratio {ratio}");
-            let both = inked(&patterns, Pattern::HatchAndDots);
             assert!(
-                (both - hatch - dots).abs() < 1e-9,
+                (inked(&patterns, 3) - hatch - dots).abs() < 1e-9,
                 "dots lie between the lines at ratio {ratio}"
             );
-            assert_eq!(inked(&patterns, Pattern::None), 0.0);
         }
     }
 
@@ -137,7 +138,7 @@ mod tests {
         for y in 0..8 {
             for x in 0..8 {
                 let samples = (0..16)
-                    .filter(|n| patterns.on_sample(Pattern::HatchAndDots, x * 4 + n % 4, y * 4 + n / 4))
+                    .filter(|n| patterns.bits(x * 4 + n % 4, y * 4 + n / 4) != 0)
                     .count();
                 assert_eq!(
                     patterns.on_pixel(Pattern::HatchAndDots, x * 4, y * 4),

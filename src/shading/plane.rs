@@ -28,6 +28,16 @@ impl Plane {
         self.used
     }
 
+    /// Up to 64 bits of a row, from a place that is a multiple of their number on; none if the mask is empty.
+    #[inline]
+    pub(super) fn few(&self, x: usize, y: usize, mask: u64) -> u64 {
+        if self.used {
+            self.bits[y * self.words + (x >> 6)] >> (x & 63) & mask
+        } else {
+            0
+        }
+    }
+
     pub(super) fn row(&self, y: usize) -> &[u64] {
         &self.bits[y * self.words..][..self.words]
     }
@@ -37,8 +47,8 @@ impl Plane {
         &mut self.bits[y * self.words..][..self.words]
     }
 
-    #[inline]
-    pub(super) fn has(&self, x: usize, y: usize) -> bool {
+    #[cfg(test)]
+    fn has(&self, x: usize, y: usize) -> bool {
         self.bits[y * self.words + (x >> 6)] >> (x & 63) & 1 == 1
     }
 
@@ -80,10 +90,12 @@ impl Plane {
         for y in 0..self.height {
             let row = &samples[y * self.width..][..self.width];
             for (place, chunk) in row.chunks(64).enumerate() {
-                let mut word = 0;
-                for (bit, &sample) in chunk.iter().enumerate() {
-                    word |= u64::from(sample == value) << bit;
-                }
+                let mut found = [0; 64];
+                found
+                    .iter_mut()
+                    .zip(chunk)
+                    .for_each(|(found, &sample)| *found = u8::from(sample == value));
+                let word = packed(&found);
                 if word != 0 {
                     self.row_mut(y)[place] |= word;
                 }
@@ -131,13 +143,12 @@ impl Plane {
             for away in 0..=radius {
                 let reach = (radius * radius - away * away).isqrt();
                 widen(seeds.row(y), reach, &mut widened);
-                for target in [y.checked_sub(away), (y + away < self.height).then_some(y + away)] {
-                    if let Some(target) = target {
-                        self.row_mut(target)
-                            .iter_mut()
-                            .zip(&widened)
-                            .for_each(|(bits, more)| *bits |= more);
-                    }
+                let below = (y + away < self.height).then_some(y + away);
+                for target in [y.checked_sub(away), below].into_iter().flatten() {
+                    self.row_mut(target)
+                        .iter_mut()
+                        .zip(&widened)
+                        .for_each(|(bits, more)| *bits |= more);
                 }
             }
         }
@@ -154,11 +165,23 @@ fn differences(one: &[u32], other: &[u32]) -> Option<u64> {
     if any == 0 {
         return None;
     }
-    let mut word = 0;
-    for (bit, (one, other)) in one.iter().zip(other).enumerate() {
-        word |= u64::from(one != other) << bit;
+    let mut found = [0; 64];
+    for (found, (one, other)) in found.iter_mut().zip(one.iter().zip(other)) {
+        *found = u8::from(one != other);
     }
-    Some(word)
+    Some(packed(&found))
+}
+
+/// Packs 64 bytes of 0 or 1 into bits, the first lowest.
+#[inline]
+fn packed(bytes: &[u8; 64]) -> u64 {
+    let mut word = 0;
+    for (place, eight) in bytes.as_chunks::<8>().0.iter().enumerate() {
+        // The product gathers the lowest bit of each byte in its highest byte.
+        let gathered = u64::from_le_bytes(*eight).wrapping_mul(0x0102_0408_1020_4080) >> 56;
+        word |= gathered << (place * 8);
+    }
+    word
 }
 
 /// Widens every set bit of a row by `reach` bits to both sides.

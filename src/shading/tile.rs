@@ -3,11 +3,11 @@
 
 use super::canvas::{Canvas, Frame, Measures};
 use super::grid::FINE;
-use super::look::Look;
+use super::look::Show;
 use super::paint::Paint;
 use super::palette::{Contrast, Scheme, palette};
-use crate::geometry::projection::{World, from_world, unit_to_world};
-use crate::geometry::{Index, LngLatBox, Outlines};
+use crate::geometry::projection::{Steps, World, from_world};
+use crate::geometry::{Index, LngLatBox, Outlines, UNITS_PER_DEGREE};
 
 /// Which tile is wanted, and how it is to look. Tiles count from the world's north-west corner in Web Mercator, as is
 /// common practice for tiled maps; at zoom `z` the world is `size * 2^z` CSS pixels wide.
@@ -84,7 +84,7 @@ impl Painter {
         let mut dashed = Vec::new();
         for stand in stands {
             let [west, north, east, south] = place.box_of(outlines, stand);
-            let look = Look::new(paints[stand as usize], place.side_of(outlines, stand), palette);
+            let show = Show::new(paints[stand as usize], place.side_of(outlines, stand));
             let mut value = None;
             for turn in [-1, 0, 1] {
                 let shift = turn * place.world;
@@ -95,7 +95,7 @@ impl Painter {
                 if east + shift < 0 || west + shift >= width || south < 0 || north >= height {
                     continue;
                 }
-                let value = *value.get_or_insert_with(|| self.canvas.add(look));
+                let value = *value.get_or_insert_with(|| self.canvas.add(show, palette));
                 let mut any = false;
                 for rings in outlines.polygons(stand) {
                     for ring in rings {
@@ -108,7 +108,7 @@ impl Painter {
                         .grid
                         .claim([(west + east) / 2 + shift, (north + south) / 2], value);
                 }
-                if look.wide {
+                if self.canvas.look(value).wide {
                     dashed.push((stand, value, shift));
                 }
             }
@@ -152,6 +152,7 @@ struct Placed {
     frame: Frame,
     /// Fine steps around the world.
     world: i64,
+    steps: Steps,
     /// The grid's corner, in fine steps from the world's.
     west: i64,
     north: i64,
@@ -176,6 +177,7 @@ impl Placed {
         Self {
             frame,
             world: tiles * samples * FINE,
+            steps: Steps::new(tiles * samples * FINE),
             west: (frame.west - margin) * FINE,
             north: (frame.north - margin) * FINE,
             span: (samples + 2 * margin) * FINE,
@@ -187,12 +189,8 @@ impl Placed {
     /// not depend on the tile.
     #[inline]
     fn fine(&self, lng: i32, lat: i32) -> [i64; 2] {
-        let [x, y] = unit_to_world(lng, lat);
-        let world = self.world as f64;
-        [
-            (x * world).round_ties_even() as i64 - self.west,
-            (y * world).round_ties_even() as i64 - self.north,
-        ]
+        let [x, y] = self.steps.at(lng, lat);
+        [x - self.west, y - self.north]
     }
 
     /// The box of the grid in degrees.
@@ -224,11 +222,10 @@ impl Placed {
     /// The side, in CSS pixels, of a square as large as the stand.
     fn side_of(&self, outlines: &Outlines, stand: u32) -> f64 {
         let around = outlines.unit_box(stand);
-        let [_, north] = unit_to_world(around.west, around.north);
-        let [_, south] = unit_to_world(around.west, around.south);
-        let degrees = (f64::from(around.north) - f64::from(around.south)).max(1.0);
-        // World squares in a square unit: across the parallel, times along the meridian.
-        let squares = outlines.size(stand) / 2.0 / 3.6e9 * ((south - north) / degrees);
-        (squares.max(0.0)).sqrt() * self.css
+        let middle = (f64::from(around.south) + f64::from(around.north)) / 2.0 / UNITS_PER_DEGREE;
+        // Mercator stretches along the meridian as much as along the parallel.
+        let stretch = 1.0 / libm::cos(middle.to_radians()).max(0.01);
+        let round = 360.0 * UNITS_PER_DEGREE;
+        (outlines.size(stand).max(0.0) / 2.0 * stretch).sqrt() / round * self.css
     }
 }
