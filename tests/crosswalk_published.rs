@@ -186,6 +186,7 @@ published!(
 {"POLYID": "d", "POLYTYPE": "FOR", "OSPCOMP": "Oh  60Xx  40", "OYRORG": 1990}
 {"POLYID": "e", "POLYTYPE": "FOR", "OSPCOMP": "Sb Pj", "OYRORG": 1990}
 {"POLYID": "f", "POLYTYPE": "WAT"}
+{"POLYID": "g", "POLYTYPE": "FOR", "OSPCOMP": "Sb  50Pj  45", "OYRORG": 1990}
 "#,
     [
         "a | Picea mariana 0.4, Pinus banksiana 0.2, Picea glauca 0.2, Abies balsamea 0.1, Populus tremuloides 0.1 | 120 | canopy 0.7 | basal empty | height 15.5",
@@ -193,12 +194,14 @@ published!(
         "c | Picea mariana 0.714, Pinus banksiana 0.286 inconsistent | illegal 2031 | canopy empty | basal empty | height empty",
         "d | any broadleaf 0.6, ?Xx 0.4 | 36 | canopy empty | basal empty | height empty",
         "e | ?Sb Pj illegal Sb Pj | 36 | canopy empty | basal empty | height empty",
+        "g | Picea mariana 0.526, Pinus banksiana 0.474 scaled | 36 | canopy empty | basal empty | height empty",
     ],
     [
         "bad-value found `2031`, expected a year that makes an age from 0 to 1000",
         "shares-inconsistent the shares add up to neither 10 nor 100",
         "unmapped-code the code `Xx` is not known",
         "bad-composition the composition `Sb Pj` is refused: no share follows `SbPj`",
+        "shares-scaled the shares of a layer add up to 95 %",
     ]
 );
 
@@ -258,7 +261,7 @@ published!(
     r#"
 {"id": "a", "第１樹種名": "アカマツ", "第１歩合": 7, "第１林齢": 64, "第２樹種名": "その他Ｌ", "第２歩合": 3, "第３樹種名": null, "第３歩合": 0, "保安林１名": "水源かん養", "自然公園名": "なし", "標高": 640}
 {"id": "b", "第１樹種名": "ｽｷﾞ", "第１歩合": 10, "第１林齢": 0, "保安林１名": null, "自然公園名": "県立自然公園第３種特別地域"}
-{"id": "c", "第１樹種名": "岩石地", "第１歩合": 10, "第１林齢": 0}
+{"id": "c", "第１樹種名": "岩石地", "第１歩合": 10, "第１林齢": 0, "保安林１名": false}
 "#,
     [
         r#"1 | Pinus densiflora 0.7, any broadleaf 0.3 | 64 | tags ["protection_forest"] | {"標高":640.0}"#,

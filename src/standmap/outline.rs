@@ -188,8 +188,14 @@ impl OutlineReader {
                 "the coordinates are not degrees: the first is [{x}, {y}], expected longitude from -180 to 180 and \
                  latitude from -90 to 90"
             ),
-            "Export the map again in longitude and latitude (WGS 84, EPSG:4326), as GeoJSON asks; these look like \
-             metres of a national grid",
+            format!(
+                "Export the map again in longitude and latitude (WGS 84, EPSG:4326), as GeoJSON asks; {}",
+                if x.abs().max(y.abs()) > 180.0 {
+                    "these look like metres of a national grid"
+                } else {
+                    "latitude may stand before longitude here"
+                }
+            ),
         )
     }
 }

@@ -627,7 +627,7 @@ impl Gathering<'_> {
             self.tell_map(
                 "axes-swapped",
                 Severity::Warning,
-                "all latitudes lie beyond 90, so latitude stands before longitude",
+                "latitudes lie beyond 90, so latitude stands before longitude",
                 "the two were swapped",
                 "GeoJSON has longitude first",
             );
