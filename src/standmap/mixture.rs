@@ -288,7 +288,7 @@ fn sum_of(claims: &[Claim], layer: Layer) -> (f64, bool) {
 
 /// Whether an amount can be a share at all, rounding allowed for.
 fn is_share(amount: Amount) -> bool {
-    amount.low >= 0.0 && amount.low <= 1.0 + SCALED_WITHIN
+    (0.0..=1.0 + SCALED_WITHIN).contains(&amount.low)
 }
 
 /// The factor a layer's shares are scaled by, and what that makes of them.

@@ -67,7 +67,7 @@ impl Brackets {
     /// Closes one; false where another kind is open.
     fn close(&mut self, byte: u8) -> bool {
         self.depth -= 1;
-        self.depth >= 64 || (self.square >> self.depth & 1 == 1) == (byte == b']')
+        self.depth >= 64 || ((self.square >> self.depth) & 1 == 1) == (byte == b']')
     }
 }
 

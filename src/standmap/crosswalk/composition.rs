@@ -163,7 +163,7 @@ fn positional(text: &str, width: usize, weights: &[Vec<f64>]) -> Result<Vec<(Str
         .map(plain)
         .filter(|letter| !letter.is_whitespace())
         .collect();
-    if letters.len() % width != 0 {
+    if !letters.len().is_multiple_of(width) {
         return Err(format!(
             "it has {} letters, expected codes of {width}",
             letters.len()

@@ -64,7 +64,7 @@ impl Crosswalk {
         bytes: &[u8],
         files: &BTreeMap<String, Vec<u8>>,
     ) -> Result<Crosswalk, Vec<Mistake>> {
-        let text = json_text(bytes).map_err(|mistake| vec![mistake])?;
+        let text = json_text(bytes).map_err(|mistake| vec![*mistake])?;
         let mut written: Written =
             serde_json::from_str(text).map_err(|error| vec![from_json(text, &error)])?;
         let mut mistakes = Vec::new();
@@ -72,15 +72,16 @@ impl Crosswalk {
             let Some(bytes) = list.from_file.as_ref().and_then(|file| files.get(file)) else {
                 continue;
             };
-            let read = json_text(bytes)
-                .and_then(|text| serde_json::from_str::<List>(text).map_err(|error| from_json(text, &error)));
+            let read = json_text(bytes).and_then(|text| {
+                serde_json::from_str::<List>(text).map_err(|error| Box::new(from_json(text, &error)))
+            });
             match read {
                 Ok(read) => list.codes = read.codes,
                 Err(mut mistake) => {
                     mistake.place = format!("the file of the list `{name}` {}", mistake.place)
                         .trim_end()
                         .to_owned();
-                    mistakes.push(mistake);
+                    mistakes.push(*mistake);
                 }
             }
         }
@@ -102,7 +103,7 @@ impl Crosswalk {
 }
 
 /// The bytes as text, a byte order mark left off.
-fn json_text(bytes: &[u8]) -> Result<&str, Mistake> {
+fn json_text(bytes: &[u8]) -> Result<&str, Box<Mistake>> {
     let refuse = |code, found: &str, expected: &str, advice: &str| {
         let saying = Saying {
             code,
@@ -110,7 +111,7 @@ fn json_text(bytes: &[u8]) -> Result<&str, Mistake> {
             expected: expected.to_owned(),
             advice: advice.to_owned(),
         };
-        Err(at_path("", &[], Severity::Error, saying))
+        Err(Box::new(at_path("", &[], Severity::Error, saying)))
     };
     if bytes.len() > BYTES_AT_MOST {
         let found = format!("the file has {} bytes", bytes.len());

@@ -34,7 +34,7 @@ pub(crate) struct Way {
     otherwise: Otherwise,
     class: Option<ClassTable>,
     factor: f64,
-    year: Option<(YearUse, i32, Option<Box<AsOfWay>>)>,
+    year: Option<(YearUse, i32, Option<AsOfWay>)>,
     pub(crate) split: Option<String>,
 }
 
@@ -47,7 +47,7 @@ enum ClassTable {
 #[derive(Debug, Clone)]
 enum AsOfWay {
     Year(i32),
-    Column(Way),
+    Column(Box<Way>),
 }
 
 /// What a way led to.
@@ -82,8 +82,8 @@ impl Way {
         let missing = column.missing.iter().chain(common.missing);
         let as_of = column.as_of.as_ref().and_then(|as_of| match as_of {
             AsOf::Reference => None,
-            AsOf::Year(year) => Some(Box::new(AsOfWay::Year(*year))),
-            AsOf::Column(column) => Some(Box::new(AsOfWay::Column(Way::lay(column, 1.0, common, columns)))),
+            AsOf::Year(year) => Some(AsOfWay::Year(*year)),
+            AsOf::Column(column) => Some(AsOfWay::Column(Box::new(Way::lay(column, 1.0, common, columns)))),
         });
         Way {
             property: column.from.0.first().cloned().unwrap_or_default(),
@@ -201,7 +201,7 @@ impl Way {
         let amount = amount.times(self.factor);
         match &self.year {
             None => Outcome::Amount(amount),
-            Some((year, reference, as_of)) => match self.age(*year, *reference, as_of.as_deref(), amount) {
+            Some((year, reference, as_of)) => match self.age(*year, *reference, as_of.as_ref(), amount) {
                 Some(amount) => Outcome::Amount(amount),
                 None => Outcome::Bad(value, "a year that makes an age from 0 to 1000"),
             },
@@ -247,7 +247,7 @@ impl Way {
         let Some((YearUse::Age, reference, Some(as_of))) = &self.year else {
             return outcome;
         };
-        let (AsOfWay::Column(way), Outcome::Amount(amount)) = (as_of.as_ref(), &outcome) else {
+        let (AsOfWay::Column(way), Outcome::Amount(amount)) = (as_of, &outcome) else {
             return outcome;
         };
         let taken = match way.follow(cells) {
