@@ -31,7 +31,7 @@ export const SEPTEMBER = "2026-09-12";
 const AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"];
 
 /** Reading a map may take long on a busy machine; a visitor who waits longer has been let down. */
-const PATIENCE = 20_000;
+const PATIENCE = 45_000;
 
 /** Where a visitor taps in search of a stand, as parts of the map's width and height. */
 const TAPS = [
@@ -70,7 +70,7 @@ after(async () => browser?.close());
  * the test gives it a reason to, as regular expressions; each must be met at least once.
  */
 export function visit(name, options, steps) {
-  test(name, { timeout: 120_000 }, async () => {
+  test(name, { timeout: 300_000 }, async () => {
     const {
       size = WIDE,
       scheme = "light",
