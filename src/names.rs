@@ -144,6 +144,12 @@ impl fmt::Display for ScientificName {
     }
 }
 
+/// A scientific name as it is shown: genus and epithet, the author left to the tables. What is no scientific name stays
+/// as it is.
+pub fn without_author(scientific: &str) -> String {
+    ScientificName::parse(scientific).map_or_else(|| scientific.to_owned(), |name| name.to_string())
+}
+
 /// Whoever knows which fungus name stands for which kind. `knowledge` implements it; `rules` asks it, so that law
 /// and biology need not know each other.
 pub trait FungusNames {
@@ -178,6 +184,17 @@ mod tests {
         }
         for text in ["", "  ", "sitka spruce", "SB", "岩石地", "Q"] {
             assert_eq!(ScientificName::parse(text), None, "{text}");
+        }
+    }
+
+    #[test]
+    fn names_are_shown_without_their_author() {
+        for (text, shown) in [
+            ("Boletus edulis Bull.", "Boletus edulis"),
+            ("Amanita phalloides (Vaill. ex Fr.) Link", "Amanita phalloides"),
+            ("sitka spruce", "sitka spruce"),
+        ] {
+            assert_eq!(without_author(text), shown);
         }
     }
 }

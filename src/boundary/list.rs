@@ -10,8 +10,8 @@ use super::shapes::{Filter, ListPage, ListQuery, ListRow, ListTree, Sort, Wish};
 use crate::assessment::{Assessment, Ground};
 use crate::geometry::LngLatBox;
 use crate::knowledge::{CustomStatus, Kind, Knowledge};
+use crate::names::without_author;
 use crate::potential::{Step, Value, ViewValue};
-use crate::sheet::without_author;
 use crate::stand::{Layer, Stand, Tree};
 
 /// At most so many rows a page.

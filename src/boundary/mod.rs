@@ -274,7 +274,9 @@ impl Session {
             .as_ref()
             .is_some_and(|(view, painted, _)| *view == options.view && *painted == options.wish);
         if !fresh {
-            let paints = shading::paints(ground, assessment, options.view, wish);
+            let paints = shading::paints(ground, assessment, |stand| {
+                ground.value(stand, options.view, wish)
+            });
             self.painted = Some((options.view, options.wish.clone(), paints));
         }
         let paints = self.painted.as_ref().map_or(&[][..], |(_, _, paints)| paints);

@@ -7,10 +7,10 @@ use geojson::{FeatureCollection, JsonObject};
 use serde::Serialize;
 
 use crate::assessment::{Assessment, Ground};
+use crate::names::without_author;
 use crate::potential::kinds::{self, KindHere};
 use crate::potential::{Effect, Step, Value, View, ViewValue};
 use crate::rules::{Finding, Limit, RuleBook, Verdict};
-use crate::sheet::without_author;
 use crate::stand::Stand;
 
 /// What is known of one stand on one visit.

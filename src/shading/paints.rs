@@ -1,16 +1,17 @@
-//! From an assessment to one paint a stand. In go the ground, one visit's answers, a view and perhaps a wish; out come
+//! From an assessment to one paint a stand. In go the ground, one visit's answers and the value of each stand; out come
 //! a fill and marks for each stand. The day changes the marks, never the fill.
 
 use std::collections::BTreeMap;
 
 use super::paint::{Fill, Marks, Paint};
 use crate::assessment::{Assessment, Ground};
-use crate::knowledge::Kind;
-use crate::potential::{Step, View, ViewValue};
+use crate::potential::{Step, ViewValue};
 use crate::rules::Answer;
+use crate::stand::Stand;
 
-/// One paint for each stand of the map, in its order.
-pub fn paints(ground: &Ground, assessment: &Assessment, view: View, wish: Option<&Kind>) -> Vec<Paint> {
+/// One paint for each stand of the map, in its order. `value` gives what fills a stand: its potential in the view that
+/// is looked at, or how well it suits what is wished for. Stands of one profile have one value.
+pub fn paints(ground: &Ground, assessment: &Assessment, value: impl Fn(&Stand) -> ViewValue) -> Vec<Paint> {
     let mut fills: BTreeMap<u32, Paint> = BTreeMap::new();
     ground
         .map
@@ -20,7 +21,7 @@ pub fn paints(ground: &Ground, assessment: &Assessment, view: View, wish: Option
         .map(|(stand, place)| {
             let fill = *fills
                 .entry(stand.profile)
-                .or_insert_with(|| filled(&ground.value(stand, view, wish)));
+                .or_insert_with(|| filled(&value(stand)));
             let mark = match assessment.answer(place) {
                 Answer::Closed => Marks::CLOSED,
                 Answer::Need => Marks::NEED,

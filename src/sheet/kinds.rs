@@ -5,7 +5,7 @@ use super::fruit::source;
 use super::tree::{Arg, FactRow, Node, Text, Tone};
 use super::{Asked, fact, genus_text};
 use crate::knowledge::{Confidence, CustomStatus, HostRole, Kind, Rating};
-use crate::names::KindId;
+use crate::names::{KindId, without_author};
 use crate::potential::kinds::{self, KindHere, KindsHere};
 use crate::rules::Act;
 use crate::stand::{Climate, Stand};
@@ -127,12 +127,6 @@ pub(super) fn name(kind: &Kind, asked: &Asked<'_>) -> Text {
         ),
         None => latin,
     }
-}
-
-/// Genus and epithet; the author is in the table.
-pub fn without_author(scientific: &str) -> String {
-    crate::names::ScientificName::parse(scientific)
-        .map_or_else(|| scientific.to_owned(), |name| name.to_string())
 }
 
 fn entry(found: &KindHere, stand: &Stand, asked: &Asked<'_>, as_danger: bool) -> Option<Node> {

@@ -16,7 +16,6 @@ use crate::potential::View;
 use crate::visit::Visit;
 use tree::{FactRow, Node, Text};
 
-pub use kinds::without_author;
 pub use wording::KEYS;
 
 /// What a sheet is asked about.
