@@ -25,7 +25,9 @@ const SOUND: Tables<'static> = Tables {
         note\n\
         good_cap,Bonus probus Auct.,both,ectomycorrhizal,symbiont,8;9,9,,none,acid,edge,late,eaten,bad_cap,K1,list,\
         memory,\n\
-        bad_cap,Malus pileus Auct.,both,ectomycorrhizal,symbiont,8;9,9,,,indifferent,edge,late,deadly,good_cap,N0,\
+        bad_cap,Malus pileus Auct.,both,ectomycorrhizal,symbiont,8;9,9,,,indifferent,edge,late,deadly,odd_cap,N0,\
+        list,memory,\n\
+        odd_cap,Malus alter Auct.,both,ectomycorrhizal,symbiont,8;9,9,,,indifferent,edge,late,poisonous,bad_cap,N0,\
         list,memory,\n",
     fungi_synonyms: "kind,name,sense,source\n\
         good_cap,Bonus vetus,synonym,list\n",
@@ -33,9 +35,13 @@ const SOUND: Tables<'static> = Tables {
         good_cap,en,good cap,list\n",
     hosts: "kind,genus,rating,source\n\
         good_cap,Quercus,obligate,list\n\
-        bad_cap,Quercus,main,list\n",
+        bad_cap,Quercus,main,list\n\
+        odd_cap,Quercus,main,list\n",
     checked: "kind,field,scope,source\n\
         good_cap,months,,list\n",
+    poisons: "kind,syndrome,source\n\
+        bad_cap,gut,list\n\
+        odd_cap,gut,list\n",
     factors: include_str!("factors.csv"),
 };
 
@@ -75,6 +81,7 @@ impl Fixture {
             ("fungi_names", SOUND.fungi_names.to_owned()),
             ("hosts", SOUND.hosts.to_owned()),
             ("checked", SOUND.checked.to_owned()),
+            ("poisons", SOUND.poisons.to_owned()),
             ("factors", factors),
         ];
         Fixture { texts }
@@ -105,6 +112,7 @@ impl Fixture {
             fungi_names: self.text("fungi_names"),
             hosts: self.text("hosts"),
             checked: self.text("checked"),
+            poisons: self.text("poisons"),
             factors: self.text("factors"),
         }
     }
@@ -134,7 +142,7 @@ fn the_shipped_tables_are_read() {
                 .map(|kind| kind.hosts.len())
                 .sum::<usize>()
         ),
-        (128, 218, 584)
+        (128, 218, 585)
     );
 }
 
@@ -329,8 +337,35 @@ fn every_mistake_is_told_in_words() {
         ),
         (
             "fungi",
-            "good_cap,N0",
-            "good_cap,K1",
+            "deadly,odd_cap",
+            "deadly,good_cap",
+            "fungi.csv, line 3, `dangerous_lookalikes`: found `good_cap`, expected kinds that are inedible, poisonous \
+             or deadly",
+        ),
+        (
+            "poisons",
+            "bad_cap,gut,list\n",
+            "",
+            "fungi.csv, line 3, `status`: found `deadly`, expected what it does in poisons.csv, for a poisonous or \
+             deadly kind",
+        ),
+        (
+            "poisons",
+            "bad_cap,gut",
+            "bad_cap,hiccups",
+            "poisons.csv, line 2, `syndrome`: found `hiccups`, expected one of amatoxin, orellanine, norleucine, \
+             gyromitrin, muscarine, muscimol, coprine, muscle, haemolysis, unsteadiness, encephalopathy, gut",
+        ),
+        (
+            "poisons",
+            "bad_cap,gut",
+            "lost_cap,gut",
+            "poisons.csv, line 2, `kind`: found `lost_cap`, expected the id of a row in fungi.csv",
+        ),
+        (
+            "fungi",
+            "odd_cap,N0",
+            "odd_cap,K1",
             "fungi.csv, line 3, `handling`: found `K1`, expected `N0` (do not collect it for food), as its status is \
              deadly",
         ),

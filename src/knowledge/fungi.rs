@@ -8,7 +8,7 @@ use super::fungus_names::Names;
 use super::fungus_rows::{COLUMNS, TABLE, kind, word};
 use super::fungus_words::{
     AgePreference, Confidence, CustomStatus, Guild, Habitat, Handling, HostRole, Months, Rating, Region,
-    SoilPreference,
+    SoilPreference, Syndrome,
 };
 use super::sources::Sources;
 use super::table::{Row, TableError, rows};
@@ -23,6 +23,15 @@ pub struct Host {
     pub genus: Genus,
     /// How closely the kind keeps to it.
     pub rating: Rating,
+    /// Where that comes from.
+    pub source: SourceId,
+}
+
+/// What a kind does to those who eat it, or eat it raw.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Poisoning {
+    /// What it does, and how soon.
+    pub syndrome: Syndrome,
     /// Where that comes from.
     pub source: SourceId,
 }
@@ -68,6 +77,8 @@ pub struct Kind {
     pub status: CustomStatus,
     /// Kinds to warn of whenever this one is shown, whatever their own host and month.
     pub dangerous_lookalikes: Vec<KindId>,
+    /// What it does to those who eat it; poisonous and deadly kinds have at least one.
+    pub poisonings: Vec<Poisoning>,
     /// How it is handled by custom.
     pub handling: Vec<Handling>,
     /// What the row rests on.
@@ -156,6 +167,7 @@ impl Fungi {
         };
         fungi.read_hosts(tables.hosts, trees, sources, mistakes);
         fungi.read_checked(tables.checked, sources, mistakes);
+        fungi.read_poisons(tables.poisons, sources, mistakes);
         for (row, kind) in rows.iter().zip(&fungi.kinds) {
             fungi.check(row, kind, mistakes);
         }
@@ -214,6 +226,19 @@ impl Fungi {
         }
     }
 
+    fn read_poisons(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
+        const COLUMNS: &[&str] = &["kind", "syndrome", "source"];
+        for row in rows("poisons.csv", text, COLUMNS, mistakes) {
+            let source = sources.of(&row, mistakes);
+            let syndrome = word(&row, "syndrome", Syndrome::of, Syndrome::WORDS, mistakes);
+            if let (Some(place), Some(syndrome)) = (self.place_of(&row, mistakes), syndrome)
+                && let Some(kind) = self.kinds.get_mut(place)
+            {
+                kind.poisonings.push(Poisoning { syndrome, source });
+            }
+        }
+    }
+
     /// What must fit together within a row and between rows.
     fn check(&self, row: &Row, kind: &Kind, mistakes: &mut Vec<TableError>) {
         for other in &kind.dangerous_lookalikes {
@@ -224,6 +249,19 @@ impl Fungi {
                     "ids of other rows in fungi.csv",
                 ));
             }
+        }
+        for double in kind.dangerous_lookalikes.iter().filter_map(|id| self.kind(id)) {
+            if double.status < CustomStatus::Inedible {
+                mistakes.push(row.mistake(
+                    "dangerous_lookalikes",
+                    double.id.as_str(),
+                    "kinds that are inedible, poisonous or deadly",
+                ));
+            }
+        }
+        if kind.is_poisonous() && kind.poisonings.is_empty() {
+            let expected = "what it does in poisons.csv, for a poisonous or deadly kind";
+            mistakes.push(row.mistake("status", kind.status.word(), expected));
         }
         if kind.status >= CustomStatus::Inedible && !kind.handling.contains(&Handling::N0) {
             let expected = format!(

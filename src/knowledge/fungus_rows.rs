@@ -86,7 +86,7 @@ fn months(row: &Row, column: &'static str, mistakes: &mut Vec<TableError>) -> Op
     Some(months)
 }
 
-/// Reads a row without its hosts, which stand in a table of their own.
+/// Reads a row without its hosts and poisonings, which stand in tables of their own.
 pub(super) fn kind(row: &Row, sources: &Sources, mistakes: &mut Vec<TableError>) -> Kind {
     let scientific = row.cell("scientific_name");
     if ScientificName::parse(scientific).is_none_or(|name| name.epithet.is_none()) {
@@ -139,6 +139,7 @@ pub(super) fn kind(row: &Row, sources: &Sources, mistakes: &mut Vec<TableError>)
             .unwrap_or(CustomStatus::Deadly),
         dangerous_lookalikes: row.list("dangerous_lookalikes").map(KindId::new).collect(),
         handling: list(row, "handling", Handling::of, Handling::WORDS, mistakes),
+        poisonings: Vec::new(),
         sources: named,
         checked: Vec::new(),
         confidence: word(row, "confidence", Confidence::of, Confidence::WORDS, mistakes)

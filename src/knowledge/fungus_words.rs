@@ -170,6 +170,35 @@ words!(
     }
 );
 words!(
+    /// What a poison does; how soon is in the words of each.
+    Syndrome {
+        /// The liver, after a delay.
+        Amatoxin = "amatoxin",
+        /// The kidneys, after days to weeks.
+        Orellanine = "orellanine",
+        /// The gut soon, the kidneys in days.
+        Norleucine = "norleucine",
+        /// Fits, liver, blood.
+        Gyromitrin = "gyromitrin",
+        /// Sweat, tears, slow heart.
+        Muscarine = "muscarine",
+        /// Confusion and sleep.
+        Muscimol = "muscimol",
+        /// With alcohol, for days.
+        Coprine = "coprine",
+        /// The muscles, after repeated meals.
+        Muscle = "muscle",
+        /// The blood, after years of meals without harm.
+        Haemolysis = "haemolysis",
+        /// Shaky and giddy.
+        Unsteadiness = "unsteadiness",
+        /// The brain, in people with sick kidneys.
+        Encephalopathy = "encephalopathy",
+        /// The gut.
+        Gut = "gut",
+    }
+);
+words!(
     /// How well a row was checked against sources.
     Confidence {
         /// Host or habitat and months read in a source.

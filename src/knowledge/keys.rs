@@ -3,6 +3,7 @@
 
 use super::fungus_words::{
     AgePreference, Confidence, CustomStatus, Guild, Habitat, Handling, HostRole, Rating, SoilPreference,
+    Syndrome,
 };
 use super::trees::Mycorrhiza;
 
@@ -92,6 +93,20 @@ keys!(
         D1 => "handling.D1",
         L1 => "handling.L1",
         N0 => "handling.N0",
+    }
+    Syndrome {
+        Amatoxin => "syndrome.amatoxin",
+        Orellanine => "syndrome.orellanine",
+        Norleucine => "syndrome.norleucine",
+        Gyromitrin => "syndrome.gyromitrin",
+        Muscarine => "syndrome.muscarine",
+        Muscimol => "syndrome.muscimol",
+        Coprine => "syndrome.coprine",
+        Muscle => "syndrome.muscle",
+        Haemolysis => "syndrome.haemolysis",
+        Unsteadiness => "syndrome.unsteadiness",
+        Encephalopathy => "syndrome.encephalopathy",
+        Gut => "syndrome.gut",
     }
     Confidence {
         Read => "confidence.read",

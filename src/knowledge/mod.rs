@@ -20,10 +20,10 @@ use std::sync::OnceLock;
 pub use factors::{
     Bounds, Climates, Curve, FactorRow, Factors, HostPart, KindFactors, Nitrogen, Season, Status, Steps,
 };
-pub use fungi::{Checked, Fungi, Host, Kind};
+pub use fungi::{Checked, Fungi, Host, Kind, Poisoning};
 pub use fungus_words::{
     AgePreference, Confidence, CustomStatus, Guild, Habitat, Handling, HostRole, Months, Rating, Region,
-    SoilPreference,
+    SoilPreference, Syndrome,
 };
 pub use keys::KEYS;
 pub use sources::{Source, Sources};
@@ -58,6 +58,7 @@ pub struct Tables<'a> {
     pub fungi_names: &'a str,
     pub hosts: &'a str,
     pub checked: &'a str,
+    pub poisons: &'a str,
     pub factors: &'a str,
 }
 
@@ -75,6 +76,7 @@ impl Tables<'static> {
         fungi_names: include_str!("fungi_names.csv"),
         hosts: include_str!("hosts.csv"),
         checked: include_str!("checked.csv"),
+        poisons: include_str!("poisons.csv"),
         factors: include_str!("factors.csv"),
     };
 }

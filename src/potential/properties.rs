@@ -500,6 +500,7 @@ fn the_table_of_fungi_colours_no_stand() {
         };
         let fungi = without_doubles(&fungi);
         let (hosts, checked) = (only(Tables::SHIPPED.hosts), only(Tables::SHIPPED.checked));
+        let poisons = only(Tables::SHIPPED.poisons);
         let (synonyms, names) = (
             only(Tables::SHIPPED.fungi_synonyms),
             only(Tables::SHIPPED.fungi_names),
@@ -508,6 +509,7 @@ fn the_table_of_fungi_colours_no_stand() {
             fungi: &fungi,
             hosts: &hosts,
             checked: &checked,
+            poisons: &poisons,
             fungi_synonyms: &synonyms,
             fungi_names: &names,
             ..Tables::SHIPPED

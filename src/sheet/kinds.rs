@@ -208,6 +208,11 @@ fn details(kind: &Kind, found: &KindHere, stand: &Stand, asked: &Asked<'_>) -> V
     }
     let mut nodes = vec![Node::Facts { rows }];
     nodes.extend(
+        kind.poisonings
+            .iter()
+            .map(|poisoning| Node::toned(Tone::Danger, Text::key(poisoning.syndrome.key()))),
+    );
+    nodes.extend(
         kind.handling
             .iter()
             .map(|code| Node::line(Text::key(format!("handling.{}", code.word())))),
