@@ -15,6 +15,7 @@ use crate::stand::Stand;
 
 /// What is known of one stand on one visit.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct Assessed {
     /// The fruiting potential.
     pub potential: PotentialOut,
@@ -32,6 +33,7 @@ pub struct Assessed {
 
 /// The fruiting potential: that with roots, and all views.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct PotentialOut {
     /// With roots.
     #[serde(flatten)]
@@ -43,6 +45,7 @@ pub struct PotentialOut {
 /// A value with its range, 0 to 100. Step and value are null where the trees are not known or the map does not assess
 /// it; `mid` is there only where nothing that enters was missing.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ValueOut {
     /// `bare`, `slight`, `fair`, `good` or `rich`.
     pub step: Option<Step>,
@@ -62,6 +65,7 @@ pub struct ValueOut {
 
 /// What the rule books say.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct VerdictOut {
     /// `closed`, `over`, `breach`, `need`, `not_known`, `limits`, `no_rule` or `free`.
     pub answer: &'static str,
@@ -78,6 +82,7 @@ pub struct VerdictOut {
 
 /// One rule that concerns the stand.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct RuleOut {
     /// Its id in its book.
     pub id: String,
@@ -102,6 +107,7 @@ pub struct RuleOut {
 
 /// One amount to keep to.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct LimitOut {
     /// The amount as written.
     pub amount: String,
@@ -113,6 +119,7 @@ pub struct LimitOut {
 
 /// One kind.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct KindOut {
     /// Its id.
     pub id: String,
@@ -130,6 +137,7 @@ pub struct KindOut {
 
 /// One thing that moved the potential.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub struct ReasonOut {
     /// The view it belongs to: `roots`, `wood` or `litter`.
     pub view: View,

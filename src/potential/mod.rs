@@ -33,6 +33,7 @@ pub use site::{moisture_key, setting_key, soil_key};
 
 /// One of three ways to look at the same map.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum View {
     /// Fungi that live with the roots of living trees.
@@ -59,6 +60,7 @@ impl View {
 
 /// One of five steps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Step {
     /// Nothing can fruit as far as is recorded.

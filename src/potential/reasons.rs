@@ -52,6 +52,7 @@ impl Factor {
 
 /// What a reason does to the potential.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Effect {
     /// Speaks for it.

@@ -1,0 +1,125 @@
+//! The command line as a user runs it: arguments in, files and exit codes out.
+
+use std::path::PathBuf;
+use std::process::{Command, Output};
+use std::{env, fs};
+
+use serde_json::Value;
+
+const PLAIN: &str = "examples/plain/stands.geojson";
+const BOOK: &str = "examples/region/eskenvar.rules.json";
+
+fn hostwood(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_hostwood"))
+        .args(arguments)
+        .output()
+        .expect("the command runs")
+}
+
+fn file(name: &str, text: &str) -> String {
+    let path: PathBuf = env::temp_dir().join(format!("hostwood-{}-{name}", std::process::id()));
+    fs::write(&path, text).expect("a file can be written");
+    path.display().to_string()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+#[test]
+fn assess_writes_geojson_with_one_member_a_feature() {
+    let done = hostwood(&["assess", PLAIN, "--rules", BOOK, "--day", "2026-09-12"]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    let map: geojson::FeatureCollection = text(&done.stdout).parse().expect("GeoJSON");
+    assert!(map.features.len() >= 10);
+    for feature in &map.features {
+        let known = &feature.foreign_members.as_ref().expect("a member")["hostwood"];
+        for part in [
+            "potential",
+            "verdict",
+            "kinds",
+            "poisonous",
+            "reasons",
+            "not_known",
+        ] {
+            assert!(!known[part].is_null(), "{part} is missing in {known}");
+        }
+    }
+}
+
+#[test]
+fn without_a_rule_book_every_answer_is_not_known() {
+    let done = hostwood(&["assess", PLAIN, "--day", "2026-09-12"]);
+    let map: Value = serde_json::from_slice(&done.stdout).expect("JSON");
+    for feature in map["features"].as_array().expect("features") {
+        assert_eq!(feature["hostwood"]["verdict"]["answer"], "not_known");
+    }
+}
+
+#[test]
+fn a_wrong_day_is_wrong_use() {
+    let done = hostwood(&["assess", PLAIN, "--day", "2026-02-31"]);
+    assert_eq!(done.status.code(), Some(2));
+    assert_eq!(
+        text(&done.stderr),
+        "hostwood: day: `2026-02-31`, expected a day such as `2026-09-12`\n"
+    );
+    assert_eq!(hostwood(&["assess", PLAIN]).status.code(), Some(2), "no day");
+}
+
+#[test]
+fn a_rule_book_with_a_mistake_ends_with_one_and_says_where() {
+    let broken = fs::read_to_string(BOOK)
+        .expect("the book")
+        .replacen("\"rules\"", "\"rulse\"", 1);
+    let path = file("broken.rules.json", &broken);
+    let done = hostwood(&["rules", &path]);
+    assert_eq!(done.status.code(), Some(1));
+    let told = text(&done.stderr);
+    assert!(told.contains("did you mean `rules`?"), "{told}");
+    assert!(told.contains("line "), "{told}");
+    let json = hostwood(&["rules", &path, "--json"]);
+    let told: Value = serde_json::from_slice(&json.stdout).expect("JSON for machines");
+    assert_eq!(told["usable"], 0);
+    // The stands are still assessed, and what the book would say is not known.
+    let assessed = hostwood(&["assess", PLAIN, "--rules", &path, "--day", "2026-09-12"]);
+    assert_eq!(assessed.status.code(), Some(1));
+    let map: Value = serde_json::from_slice(&assessed.stdout).expect("JSON");
+    assert_eq!(map["features"][0]["hostwood"]["verdict"]["answer"], "not_known");
+}
+
+#[test]
+fn a_sound_rule_book_ends_with_none() {
+    let done = hostwood(&["rules", BOOK]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    assert!(text(&done.stdout).contains("XX-EV"), "{}", text(&done.stdout));
+}
+
+#[test]
+fn files_that_are_not_there_or_not_maps_end_with_one() {
+    let done = hostwood(&["stands", "nowhere.geojson"]);
+    assert_eq!(done.status.code(), Some(1));
+    assert!(
+        text(&done.stderr).starts_with("nowhere.geojson: the file could not be read"),
+        "{}",
+        text(&done.stderr)
+    );
+    let page = file("page.geojson", "<!doctype html><title>Not found</title>");
+    let done = hostwood(&["stands", &page]);
+    assert_eq!(done.status.code(), Some(1));
+    assert!(text(&done.stderr).contains("web page"), "{}", text(&done.stderr));
+}
+
+#[test]
+fn stands_tells_counts_and_what_nothing_reads() {
+    let map = r#"{"type":"FeatureCollection","features":[{"type":"Feature","id":"a","properties":
+        {"species":"Pica abies","share":1,"COLOUR":"red"},
+        "geometry":{"type":"Polygon","coordinates":[[[10,50],[10.01,50],[10.01,50.01],[10,50]]]}}]}"#;
+    let done = hostwood(&["stands", &file("odd.geojson", map)]);
+    let told = text(&done.stdout);
+    assert!(told.contains("nothing reads `COLOUR` (1 features)"), "{told}");
+    assert!(
+        told.contains("unknown tree `Pica abies` (1 times); did you mean `Picea abies`?"),
+        "{told}"
+    );
+}
