@@ -31,4 +31,4 @@ pub mod units;
 pub mod visit;
 
 #[cfg(target_arch = "wasm32")]
-mod wasm;
+pub mod wasm;

@@ -4,7 +4,9 @@
 use js_sys::{Object, Reflect, Uint8Array, Uint8ClampedArray};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
+use wasm_bindgen::Clamped;
 use wasm_bindgen::prelude::*;
+use web_sys::ImageData;
 
 use crate::boundary::{BookBytes, ListQuery, Refusal, Session, SheetOptions, TileOptions, View, VisitInput};
 
@@ -83,13 +85,16 @@ impl Engine {
         )
     }
 
-    /// Draws one tile: RGBA, straight alpha, `size * ratio` pixels a side.
+    /// Draws one tile as image data, `size * ratio` pixels a side.
     ///
     /// # Errors
     /// A plain object if the options are not what they should be.
-    pub fn tile(&mut self, z: u8, x: u32, y: u32, options: JsValue) -> Result<Uint8ClampedArray, JsValue> {
-        let pixels = self.session.tile(z, x, y, &given::<TileOptions>(options)?);
-        Ok(Uint8ClampedArray::from(pixels.as_slice()))
+    pub fn tile(&mut self, z: u8, x: u32, y: u32, options: JsValue) -> Result<ImageData, JsValue> {
+        let options = given::<TileOptions>(options)?;
+        let pixels = self.session.tile(z, x, y, &options);
+        // A square: four bytes a pixel.
+        let side = u32::try_from((pixels.len() / 4).isqrt()).unwrap_or(0);
+        ImageData::new_with_u8_clamped_array_and_sh(Clamped(&pixels), side, side)
     }
 
     /// The legend's swatches, drawn as the tiles are.

@@ -90,9 +90,7 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
       tell({ phase: "assessing", bytes: 0, stands: 0 });
       return { answer: ready().setVisit(task.visit) };
     case "tile": {
-      const side = Math.round(task.look.size * task.look.ratio);
-      const pixels = ready().tile(task.z, task.x, task.y, task.look);
-      const bitmap = await createImageBitmap(new ImageData(pixels, side, side));
+      const bitmap = await createImageBitmap(ready().tile(task.z, task.x, task.y, task.look));
       return { answer: bitmap, transfer: [bitmap] };
     }
     case "swatches":

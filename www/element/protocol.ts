@@ -270,7 +270,7 @@ export interface Engine {
   finishStands(): StandsReport;
   setRules(books: { name: string; bytes: Uint8Array | null }[]): RulesReport;
   setVisit(visit: VisitInput): VisitReport;
-  tile(z: number, x: number, y: number, look: TileLook): Uint8ClampedArray<ArrayBuffer>;
+  tile(z: number, x: number, y: number, look: TileLook): ImageData;
   swatches(scheme: Scheme, ratio: number, view: View, wish?: string): LegendEntry[];
   standAt(lng: number, lat: number): string | null;
   stand(id: string): StandPlace | null;
