@@ -176,7 +176,7 @@ fn site(properties: &Value) -> String {
     say("nitrogen", fact(&profile.nitrogen, |load| load.get().to_string()));
     say(
         "elevation",
-        fact(&profile.elevation, |height| height.get().to_string()),
+        fact(&stand.elevation, |height| height.get().to_string()),
     );
     say(
         "height",

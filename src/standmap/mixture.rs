@@ -302,7 +302,7 @@ fn judge(sum: f64, exact: bool) -> (f64, ShareState) {
         (1.0 / sum, ShareState::Scaled)
     } else if over > 0.0 {
         (1.0 / sum, ShareState::Sound)
-    } else if exact && over < -SOUND_WITHIN - ROUNDING && over >= -SCALED_WITHIN - ROUNDING {
+    } else if exact && (-SCALED_WITHIN - ROUNDING..-SOUND_WITHIN - ROUNDING).contains(&over) {
         (1.0 / sum, ShareState::Scaled)
     } else {
         (1.0, ShareState::Sound)
