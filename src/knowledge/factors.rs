@@ -234,6 +234,14 @@ impl Factors {
             .map_or_else(|| SourceId::new(DESIGN), |row| row.source.clone())
     }
 
+    /// The source of one row of a factor; that of the factor where there is no such row.
+    pub fn source_at(&self, factor: &str, at: &str) -> SourceId {
+        self.rows
+            .iter()
+            .find(|row| row.factor == factor && row.at == at)
+            .map_or_else(|| self.source(factor), |row| row.source.clone())
+    }
+
     /// How much of a genus' share counts as host; `None` stands for a genus nobody knows.
     pub fn host(&self, known: Option<(&Genus, Mycorrhiza)>) -> HostPart {
         let kind = known.map_or(Mycorrhiza::Uncertain, |(_, kind)| kind);

@@ -13,6 +13,8 @@ mod mixture_reasons;
 #[cfg(test)]
 mod properties;
 mod reasons;
+#[cfg(test)]
+mod reasons_tests;
 mod site;
 #[cfg(test)]
 mod stands;

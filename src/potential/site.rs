@@ -6,8 +6,9 @@
 
 use super::View;
 use super::interval::Interval;
-use super::reasons::{Arg, Factor, Reason, Unit, amount};
+use super::reasons::{Arg, Effect, Factor, Reason, Unit, amount};
 use crate::knowledge::{Curve, Factors};
+use crate::names::SourceId;
 use crate::stand::{Deadwood, Moisture, Profile, Setting, SoilReaction};
 use crate::units::Fact;
 
@@ -45,9 +46,10 @@ fn told<T: Clone>(fact: &Fact<T>, number: impl Fn(T) -> f64) -> Told {
     }
 }
 
+/// A missing fact: the factor's whole legal range.
 fn missing(view: View, factor: Factor, message: &'static str, full: (f64, f64), factors: &Factors) -> Part {
     let part = Interval::between(full);
-    let source = factors.source(factor_rows(factor));
+    let source = factors.source(factor_rows(factor, view));
     Part::Missing(
         factor,
         part,
@@ -56,13 +58,14 @@ fn missing(view: View, factor: Factor, message: &'static str, full: (f64, f64), 
 }
 
 /// The name of a factor's rows in the factor table.
-fn factor_rows(factor: Factor) -> &'static str {
+fn factor_rows(factor: Factor, view: View) -> &'static str {
     match factor {
         Factor::Trees => "host",
         Factor::Age => "age",
         Factor::Stocking => "basal_area",
         Factor::SoilReaction => "soil",
-        Factor::Moisture => "moisture",
+        Factor::Moisture if view == View::Roots => "moisture",
+        Factor::Moisture => "decay_moisture",
         Factor::Nitrogen => "nitrogen",
         Factor::Deadwood => "deadwood",
         Factor::Setting => "setting",
@@ -154,12 +157,14 @@ pub(crate) fn stocking(profile: &Profile, factors: &Factors) -> Part {
     let scale = if unit == Unit::Percent { 100.0 } else { 1.0 };
     let reason = Reason::new(View::Roots, Factor::Stocking, message, part)
         .with("amount", amount(x.low * scale, x.high * scale, unit))
-        .from(factors.source("basal_area"));
+        .from(factors.source(words.rows));
     Part::Told(part, vec![reason])
 }
 
 /// The messages of one measure of density.
 struct StockingWords {
+    /// Its rows in the factor table.
+    rows: &'static str,
     full: &'static str,
     open: &'static str,
     dense: &'static str,
@@ -167,12 +172,14 @@ struct StockingWords {
 }
 
 const BASAL_AREA: StockingWords = StockingWords {
+    rows: "basal_area",
     full: "reason.basal_area.full",
     open: "reason.basal_area.open",
     dense: "reason.basal_area.dense",
     open_or_dense: "reason.basal_area.open_or_dense",
 };
 const CANOPY: StockingWords = StockingWords {
+    rows: "canopy",
     full: "reason.canopy.full",
     open: "reason.canopy.open",
     dense: "reason.canopy.dense",
@@ -245,6 +252,14 @@ fn class_part<T: Copy>(classes: &[T], mid: Option<T>, value: impl Fn(T) -> f64) 
     }
 }
 
+/// The source of the one row that counts, or of the factor where several may.
+fn class_source(rows: &str, keys: &[&str], factors: &Factors) -> SourceId {
+    match keys {
+        [key] => factors.source_at(rows, key.rsplit('.').next().unwrap_or_default()),
+        _ => factors.source(rows),
+    }
+}
+
 /// Reaction of the topsoil.
 pub(crate) fn soil(profile: &Profile, factors: &Factors) -> Part {
     let value = |soil| factors.soil(soil);
@@ -268,10 +283,10 @@ pub(crate) fn soil(profile: &Profile, factors: &Factors) -> Part {
     } else {
         "reason.soil.less"
     };
-    let keys = classes.into_iter().map(soil_key).collect();
+    let keys: Vec<&str> = classes.into_iter().map(soil_key).collect();
     let reason = Reason::new(View::Roots, Factor::SoilReaction, message, part)
-        .with("soil", Arg::Words(keys))
-        .from(factors.source("soil"));
+        .from(class_source("soil", &keys, factors))
+        .with("soil", Arg::Words(keys));
     Part::Told(part, vec![reason])
 }
 
@@ -280,10 +295,6 @@ pub(crate) fn moisture(profile: &Profile, view: View, factors: &Factors) -> Part
     let value = |moisture| match view {
         View::Roots => factors.moisture(moisture),
         View::Wood | View::Litter => factors.decay_moisture(moisture),
-    };
-    let rows = match view {
-        View::Roots => "moisture",
-        View::Wood | View::Litter => "decay_moisture",
     };
     let Some((classes, mid)) = classes(&profile.moisture, &MOISTURES) else {
         if profile.moisture.is_not_mapped() {
@@ -303,10 +314,17 @@ pub(crate) fn moisture(profile: &Profile, view: View, factors: &Factors) -> Part
         (_, [_]) => "reason.decay_moisture.damp",
         _ => "reason.moisture.several",
     };
-    let keys = classes.into_iter().map(moisture_key).collect();
+    let keys: Vec<&str> = classes.into_iter().map(moisture_key).collect();
     let reason = Reason::new(view, Factor::Moisture, message, part)
-        .with("moisture", Arg::Words(keys))
-        .from(factors.source(rows));
+        .from(class_source(factor_rows(Factor::Moisture, view), &keys, factors))
+        .with("moisture", Arg::Words(keys));
+    // Close to the best is no reason against.
+    let reason = match message {
+        "reason.moisture.moist" | "reason.decay_moisture.damp" if part.high < 1.0 => {
+            reason.doing(Effect::Neutral)
+        }
+        _ => reason,
+    };
     Part::Told(part, vec![reason])
 }
 
@@ -427,13 +445,15 @@ pub(crate) fn setting(profile: &Profile, factors: &Factors) -> Part {
     let mut keys: Vec<&'static str> = a.iter().chain(&b).map(|setting| setting_key(*setting)).collect();
     keys.sort_unstable();
     keys.dedup();
-    let message = if keys.is_empty() {
-        "reason.setting.closed_forest"
+    // Open ground speaks for these kinds even where it is not the most open there is.
+    let (message, effect) = if keys.is_empty() {
+        ("reason.setting.closed_forest", Effect::Lowers)
     } else {
-        "reason.setting.open"
+        ("reason.setting.open", Effect::Raises)
     };
     let reason = Reason::new(View::Litter, Factor::Setting, message, part)
         .with("settings", Arg::Words(keys))
-        .from(factors.source("setting"));
+        .from(factors.source("setting"))
+        .doing(effect);
     Part::Told(part, vec![reason])
 }
