@@ -16,6 +16,8 @@ export interface Remedies {
   loadRules: () => void;
 }
 
+/** So many mistakes are shown without being asked for. */
+const FEW = 2;
 /** The most findings of one kind that are listed; the rest is counted. */
 const MOST_LISTED = 100;
 
@@ -57,9 +59,9 @@ function ruleNotices(words: Words, session: Session, remedies: Remedies): HTMLEl
         [
           written(words.pieces({ key: `ui.rules.${state}.text`, args })),
           contact(words, book, session.languages),
-          mistakes.length === 0 ? null : mistakeList(words, mistakes),
         ],
         broken ? [button({ part: "button" }, remedies.loadRules, words.say("ui.again"))] : [],
+        mistakes.length === 0 ? null : mistakeList(words, mistakes),
       ),
     ];
   });
@@ -113,7 +115,9 @@ export function findings(words: Words, session: Session): HTMLElement | null {
   );
 }
 
+/** A few mistakes stand there as they are; many open. */
 function mistakeList(words: Words, list: readonly Mistake[]): HTMLElement {
+  if (list.length <= FEW) return messages(words, list);
   return make(
     "details",
     { class: "mistakes" },
@@ -140,7 +144,10 @@ export function failure(words: Words, session: Session, remedies: Remedies): HTM
   const stopped = session.phase === "stopped";
   const about = fault?.about ?? "engine";
   const title = stopped ? "ui.stopped.title" : `ui.failed.${about}`;
-  const list = [...(fault?.findings ?? []), ...(fault?.mistakes ?? [])];
+  // What the message says already is not said twice.
+  const list = [...(fault?.findings ?? []), ...(fault?.mistakes ?? [])].filter(
+    (one) => fault?.message.includes(one.message) !== true,
+  );
   return make(
     "div",
     { class: "failure", part: "error", role: "alert" },
@@ -208,6 +215,7 @@ function notice(
   title: Child,
   text: Child[],
   actions: HTMLElement[] = [],
+  below: HTMLElement | null = null,
 ): HTMLElement {
   return make(
     "div",
@@ -215,7 +223,8 @@ function notice(
     make("strong", {}, title),
     " ",
     make("span", {}, ...text),
-    ...(actions.length === 0 ? [] : [make("span", { class: "actions" }, ...actions)]),
+    ...(actions.length === 0 ? [] : [" ", make("span", { class: "actions" }, ...actions)]),
+    below,
   );
 }
 

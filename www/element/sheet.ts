@@ -50,7 +50,7 @@ export class Sheet {
       this.#close,
       this.#body,
     );
-    this.#setHeight("half");
+    this.rest(null);
     this.#draggable(closed);
     this.element.addEventListener("keydown", (event) => {
       if (event.key !== "Escape" || this.element.dataset["open"] !== "true") return;
