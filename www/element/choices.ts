@@ -164,7 +164,7 @@ export class Choices {
     fill(
       this.#wish,
       make("option", { value: "" }, this.#words.say("ui.wish.any")),
-      ...named.map(({ id, name }) => make("option", { value: id }, name)),
+      ...named.map(({ id, name }) => make("option", { value: id }, begun(name, this.#words.locale))),
     );
   }
 
@@ -190,4 +190,10 @@ export class Choices {
     control.setAttribute("aria-expanded", String(!panel.hidden));
     if (!panel.hidden) panel.querySelector<HTMLElement>("select, input")?.focus();
   }
+}
+
+/** A name as it begins a line. */
+function begun(name: string, locale: string): string {
+  const [first = "", ...rest] = name;
+  return first.toLocaleUpperCase(locale) + rest.join("");
 }

@@ -62,7 +62,8 @@ export class Courier {
       event.preventDefault();
       const code = this.#awake ? "trap" : "no_worker";
       const why = event.message === "" || event.message === undefined ? "" : ` (${event.message})`;
-      this.#fail({ about: "engine", code, message: `The map's worker stopped${why}.` });
+      const what = this.#awake ? "stopped" : "could not be started";
+      this.#fail({ about: "engine", code, message: `The map's worker ${what}${why}.` });
     });
   }
 

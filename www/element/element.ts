@@ -179,10 +179,7 @@ export class HostwoodMap extends Base {
       this.#session.want({
         stands: this.#address("stands"),
         crosswalk: this.#address("crosswalk"),
-        rules: (this.rules ?? "")
-          .split(/\s+/)
-          .filter((one) => one !== "")
-          .map((one) => new URL(one, this.baseURI).href),
+        rules: (this.rules ?? "").split(/\s+/).flatMap((one) => this.#resolve(one) ?? []),
         day: this.day,
         time: this.time,
         context: this.#address("context"),
@@ -192,8 +189,17 @@ export class HostwoodMap extends Base {
   }
 
   #address(name: string): string | null {
-    const value = this.getAttribute(name)?.trim() ?? "";
-    return value === "" ? null : new URL(value, this.baseURI).href;
+    return this.#resolve(this.getAttribute(name)?.trim() ?? "");
+  }
+
+  /** An address made absolute; one that is none is told and left out. */
+  #resolve(value: string): string | null {
+    if (value === "") return null;
+    if (URL.canParse(value, this.baseURI)) return new URL(value, this.baseURI).href;
+    console.warn(
+      `hostwood: \`${value}\` is no address and is left out; expected one such as \`stands.geojson\``,
+    );
+    return null;
   }
 
   #build(): void {
@@ -219,6 +225,7 @@ export class HostwoodMap extends Base {
   #reword(): void {
     if (this.#screen === null) return;
     const chosen = this.#session.chosen;
+    this.#session.speak(this.#languages());
     this.#screen?.close();
     this.#screen = null;
     this.#build();

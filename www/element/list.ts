@@ -33,7 +33,10 @@ const COLUMNS: readonly { by: SortBy | null; key: string; descending: boolean }[
   { by: "area", key: "ui.list.area", descending: true },
 ];
 
-/** The list with its filter and table. */
+/**
+ * The list with its filter and table. Roles are written out because some browsers forget that a table is one when its
+ * rows are stacked on a narrow screen.
+ */
 export class List {
   readonly element: HTMLElement;
   readonly #words: Words;
@@ -66,8 +69,8 @@ export class List {
     this.#form.text.addEventListener("input", () => {
       this.#refilter(REST);
     });
-    this.#head = make("tr");
-    this.#rows = make("tbody");
+    this.#head = make("tr", { role: "row" });
+    this.#rows = make("tbody", { role: "rowgroup" });
     this.#caption = make("caption");
     this.#empty = make("div", { class: "none", hidden: true });
     this.#more = button({ class: "more-rows", part: "button", hidden: true }, () => {
@@ -75,9 +78,9 @@ export class List {
     });
     const table = make(
       "table",
-      { class: "stands" },
+      { class: "stands", role: "table" },
       this.#caption,
-      make("thead", {}, this.#head),
+      make("thead", { role: "rowgroup" }, this.#head),
       this.#rows,
     );
     this.element = make(
@@ -228,24 +231,28 @@ export class List {
     const number = row.name !== null && row.name !== row.id ? make("bdi", { class: "quiet" }, row.id) : null;
     return make(
       "tr",
-      { "data-stand": row.id, part: "list-row" },
-      make("th", { scope: "row" }, open, " ", number),
-      make("td", { "data-head": words.say("ui.list.trees") }, ...this.#trees(row)),
-      make("td", { "data-head": words.say("ui.list.potential") }, ...this.#potential(row)),
+      { "data-stand": row.id, part: "list-row", role: "row" },
+      make("th", { scope: "row", role: "rowheader" }, open, " ", number),
+      make("td", { role: "cell", "data-head": words.say("ui.list.trees") }, ...this.#trees(row)),
+      make("td", { role: "cell", "data-head": words.say("ui.list.potential") }, ...this.#potential(row)),
       make(
         "td",
-        { "data-head": words.say("ui.list.verdict"), "data-answer": row.answer },
+        { role: "cell", "data-head": words.say("ui.list.verdict"), "data-answer": row.answer },
         make("span", { class: "verdict-mark", "aria-hidden": "true" }),
         words.say(`answer.${row.answer}`),
       ),
       make(
         "td",
-        { class: "number", "data-head": words.say("ui.list.area") },
+        { role: "cell", class: "number", "data-head": words.say("ui.list.area") },
         row.area === null ? words.say("ui.unknown") : words.number(row.area, "hectare", 1, true),
       ),
       this.#start === null
         ? null
-        : make("td", { class: "number", "data-head": words.say("ui.list.distance") }, this.#distance(row)),
+        : make(
+            "td",
+            { role: "cell", class: "number", "data-head": words.say("ui.list.distance") },
+            this.#distance(row),
+          ),
     );
   }
 
@@ -299,12 +306,12 @@ export class List {
       this.#head,
       ...columns.map(({ by, key, descending }) => {
         const text = this.#words.say(key);
-        if (by === null) return make("th", { scope: "col" }, text);
+        if (by === null) return make("th", { scope: "col", role: "columnheader" }, text);
         const sorted = this.#sort.by === by;
         const way = this.#sort.descending ? "descending" : "ascending";
         return make(
           "th",
-          { scope: "col", "aria-sort": sorted ? way : null },
+          { scope: "col", role: "columnheader", "aria-sort": sorted ? way : null },
           button(
             { class: "sort" },
             () => {

@@ -325,9 +325,12 @@ export class MapView {
   #inShort(id: string, place: StandPlace | null, tree: readonly SheetNode[]): string {
     const words = this.#words;
     const name = place?.name ?? words.say("ui.stand_number", { id: { text: id } });
-    const told = tree
-      .flatMap((one) => (one.node === "section" ? one.children : [one]))
-      .flatMap((one) => (one.node === "gauge" || one.node === "verdict" ? [words.plain(one.text)] : []));
+    const parts = tree.flatMap((one) => (one.node === "section" ? one.children : [one]));
+    // The first gauge is that of the view on the map.
+    const told = (["gauge", "verdict"] as const).flatMap((kind) => {
+      const found = parts.find((one) => one.node === kind);
+      return found !== undefined && "text" in found ? [words.plain(found.text)] : [];
+    });
     return [name, ...told, words.say("ui.map.enter")].map((one) => one.replace(/[.\s]*$/, ".")).join(" ");
   }
 

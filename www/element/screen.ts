@@ -368,7 +368,8 @@ export class Screen {
   #goTo(place: Place): void {
     this.#place = place;
     this.#room.dataset["place"] = place;
-    this.#map.element.hidden = place !== "map";
+    // Kept at its size behind the list, so that it is there at once when it comes back.
+    this.#map.element.dataset["away"] = String(place !== "map");
     this.#list.setShown(place === "list");
     this.#choices.setPlace(place);
   }

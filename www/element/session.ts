@@ -117,6 +117,21 @@ export class Session {
     }
   }
 
+  /** Names and rule texts are wanted in other languages from now on. */
+  speak(languages: string[]): void {
+    this.#wanted = { ...this.#wanted, languages };
+    if (this.stands !== null) void this.#nameWishes(languages);
+  }
+
+  async #nameWishes(languages: string[]): Promise<void> {
+    try {
+      this.wishes = await this.ask("wishes", { languages });
+      this.#changed("rules");
+    } catch (error) {
+      this.#stumble(error);
+    }
+  }
+
   /** Loads everything anew, in the worker that runs or in a new one. */
   async load(): Promise<void> {
     const { stands, crosswalk, rules, languages } = this.#wanted;
