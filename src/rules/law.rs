@@ -31,6 +31,8 @@ pub(super) struct BookOnDay<'b> {
     pub(super) book: &'b RuleBook,
     pub(super) state: BookState,
     pub(super) rules: Vec<RuleOnDay>,
+    /// The rules that bear on the answer today, with what they lead to, worst first.
+    pub(super) active: Vec<(Answer, usize)>,
     /// For each rule, the rules that replace or lift it, as places of book and rule in the law.
     pub(super) softened_by: Vec<Vec<(usize, usize)>>,
 }
@@ -39,7 +41,7 @@ pub(super) struct BookOnDay<'b> {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct Outcome {
     pub(super) answer: Answer,
-    /// No rule speaks of the stand as a whole.
+    /// No rule speaks of the stand as a whole; looked for only where nothing worse than "not known" was found.
     pub(super) silent: bool,
     /// A limit may hold, depending on who the visitor is.
     pub(super) may_be_limited: bool,
@@ -74,15 +76,24 @@ impl<'b> Law<'b> {
             {
                 continue;
             }
+            let rules: Vec<RuleOnDay> = book
+                .rules
+                .iter()
+                .map(|rule| RuleOnDay::of(rule, book, visit, gear))
+                .collect();
+            let mut active: Vec<(Answer, usize)> = rules
+                .iter()
+                .enumerate()
+                .filter(|(_, rule)| rule.holds() != Truth::False)
+                .filter_map(|(place, rule)| Some((rule.effect.answer()?, place)))
+                .collect();
+            active.sort_unstable();
             law.books.push(BookOnDay {
                 place,
                 book,
                 state: book.state_on(visit.day),
-                rules: book
-                    .rules
-                    .iter()
-                    .map(|rule| RuleOnDay::of(rule, book, visit, gear))
-                    .collect(),
+                rules,
+                active,
                 softened_by: vec![Vec::new(); book.rules.len()],
             });
         }
@@ -267,14 +278,12 @@ impl<'b> Law<'b> {
             if matches!(on_day.state, BookState::NotYet(_)) {
                 continue;
             }
-            for (r, rule) in on_day.rules.iter().enumerate() {
-                let Some(effect) = rule.effect.answer() else {
-                    continue;
-                };
-                let holds = rule.holds();
-                if holds == Truth::False {
-                    continue;
+            for (effect, r) in on_day.active.iter().copied() {
+                // Nothing that follows is worse, and what is only limited no longer matters.
+                if answer == Answer::Closed || (effect > Answer::NotKnown && answer < Answer::NotKnown) {
+                    break;
                 }
+                let holds = on_day.rules.get(r).map_or(Truth::False, RuleOnDay::holds);
                 let part = self.part(b, r, memberships);
                 let holds = holds.and(part.touches());
                 if holds == Truth::False || self.softener(b, r, memberships).is_some() {

@@ -4,6 +4,8 @@
 use std::fmt::Write as _;
 use std::path::Path;
 
+use proptest::prelude::*;
+
 use super::FewNames;
 use crate::rules::RuleBook;
 
@@ -62,4 +64,21 @@ fn every_pointer_leads_to_something() {
         }
     }
     assert!(followed > 80, "{followed} pointers");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// A book cut off, or with some bytes changed, is read or refused, and a refusal always says why.
+    #[test]
+    fn no_damage_goes_unanswered(at in 0..4000_usize, len in 0..40_usize, with in proptest::collection::vec(any::<u8>(), 0..8)) {
+        let mut bytes = include_bytes!("../../../tests/fixtures/rules/statutes/it-tn.json").to_vec();
+        let start = at.min(bytes.len());
+        let end = (start + len).min(bytes.len());
+        bytes.splice(start..end, with);
+        if let Err(mistakes) = RuleBook::read(&bytes, &FewNames) {
+            prop_assert!(mistakes.iter().any(|mistake| mistake.severity == crate::rules::Severity::Error));
+            prop_assert!(mistakes.iter().all(|mistake| mistake.line > 0 && mistake.column > 0));
+        }
+    }
 }
