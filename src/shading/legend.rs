@@ -51,6 +51,9 @@ const ENTRIES: [(&str, Paint); 9] = [
     ),
 ];
 
+/// The messages that word the marks; the steps are worded by `potential`.
+pub const KEYS: &[&str] = &["legend.not_known", "legend.wide", "legend.need", "legend.closed"];
+
 /// A swatch's sides in CSS pixels.
 const WIDTH: f64 = 36.0;
 const HEIGHT: f64 = 24.0;
@@ -114,4 +117,19 @@ fn rounded(frame: Frame, measures: &Measures) -> Vec<[i64; 2]> {
         [west, south - cut],
         [west, north + cut],
     ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_mark_of_the_legend_has_its_words() {
+        let marks = ENTRIES
+            .iter()
+            .map(|(id, _)| *id)
+            .filter(|id| !id.starts_with("step."));
+        let keys: Vec<String> = marks.map(|id| format!("legend.{id}")).collect();
+        assert_eq!(keys, KEYS);
+    }
 }

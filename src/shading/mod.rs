@@ -19,7 +19,7 @@ mod pattern;
 mod plane;
 mod tile;
 
-pub use legend::{Swatch, legend};
+pub use legend::{KEYS, Swatch, legend};
 pub use paint::{Fill, Marks, Paint};
 pub use paints::paints;
 pub use palette::{Contrast, Scheme};
