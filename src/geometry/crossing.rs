@@ -162,6 +162,16 @@ mod tests {
                 Crossing::None,
             ),
             (
+                "a tip that touches an edge",
+                &[0, 0, 10, 0, 10, 10, 5, 0, 0, 10],
+                Crossing::None,
+            ),
+            (
+                "a tip that touches a slope",
+                &[0, 0, 12, 0, 12, 6, 6, 3, 0, 12],
+                Crossing::None,
+            ),
+            (
                 "spike out and back",
                 &[0, 0, 10, 0, 10, 5, 20, 5, 10, 5, 10, 10, 0, 10],
                 Crossing::None,
