@@ -172,6 +172,16 @@ mod tests {
                 Crossing::None,
             ),
             (
+                "a tip from below",
+                &[0, 0, 5, 10, 10, 0, 10, 10, 0, 10],
+                Crossing::None,
+            ),
+            (
+                "a tip from the west",
+                &[0, 0, 10, 5, 0, 10, 10, 10, 10, 0],
+                Crossing::None,
+            ),
+            (
                 "spike out and back",
                 &[0, 0, 10, 0, 10, 5, 20, 5, 10, 5, 10, 10, 0, 10],
                 Crossing::None,
