@@ -22,22 +22,36 @@ pub(super) fn crossing(rings: &[&[i32]]) -> Crossing {
     {
         return Crossing::None;
     }
-    let mut edges: Vec<Edge> = rings.iter().flat_map(|ring| edges(ring)).collect();
+    let mut edges: Vec<Edge> = Vec::with_capacity(rings.iter().map(|ring| ring.len() / 2).sum());
+    rings.iter().for_each(|ring| edges.extend(self::edges(ring)));
     if sweeps_better_eastwards(&edges) {
         edges.iter_mut().for_each(|edge| *edge = edge.turned());
     }
-    edges.sort_unstable_by_key(|edge| edge.south());
+    // South to north; each number holds where an edge begins and which it is.
+    let mut order: Vec<u64> = edges
+        .iter()
+        .zip(0u64..)
+        .map(|(edge, place)| u64::from(edge.south().abs_diff(i32::MIN)) << 32 | place)
+        .collect();
+    order.sort_unstable();
     let mut open: Vec<Edge> = Vec::new();
     let mut compared = 0;
-    for edge in edges {
+    for place in order {
+        let edge = edges[(place & 0xffff_ffff) as usize];
         let south = edge.south();
-        open.retain(|other| other.north() >= south);
         compared += open.len();
         if compared > COMPARISONS {
             return Crossing::NotChecked;
         }
-        if open.iter().any(|other| edge.crosses(other)) {
-            return Crossing::Found;
+        let mut next = 0;
+        while let Some(other) = open.get(next) {
+            if other.north() < south {
+                open.swap_remove(next);
+            } else if edge.crosses(other) {
+                return Crossing::Found;
+            } else {
+                next += 1;
+            }
         }
         open.push(edge);
     }
