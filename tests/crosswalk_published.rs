@@ -343,3 +343,31 @@ published!(
     ],
     ["bad-composition the composition `0X0` is refused: `X` is no digit",]
 );
+
+#[test]
+fn every_code_of_every_list_is_a_known_tree() {
+    let trees = &Knowledge::shipped().trees;
+    let mut looked_up = 0;
+    for file in
+        std::fs::read_dir(concat!(env!("CARGO_MANIFEST_DIR"), "/tests/fixtures/published")).expect("fixtures")
+    {
+        let path = file.expect("a fixture").path();
+        let crosswalk: Value =
+            serde_json::from_slice(&std::fs::read(&path).expect("a fixture")).expect("JSON");
+        let lists = crosswalk["lists"].as_object().into_iter().flatten();
+        for (code, meaning) in lists.flat_map(|(_, list)| list["codes"].as_object().into_iter().flatten()) {
+            let known = match meaning {
+                Value::String(name) => trees.resolve(name).tree != Tree::Unresolved,
+                other => {
+                    other["not_tree"] == true
+                        || other["group"]
+                            .as_str()
+                            .is_some_and(|group| trees.group(group).is_some())
+                }
+            };
+            assert!(known, "{}: {code} means {meaning}", path.display());
+            looked_up += 1;
+        }
+    }
+    assert!(looked_up > 50, "{looked_up} codes");
+}

@@ -255,6 +255,51 @@ proptest! {
     }
 
     #[test]
+    fn one_bad_feature_never_loses_the_map(
+        features in prop::collection::vec(feature(), 1..6),
+        which in any::<prop::sample::Index>(),
+        slip in prop_oneof![Just((":", ";")), Just(("\"type\"", "type")), Just(("{", "{1e,")), Just(("Feature", "feature")), Just(("[", "[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[["))],
+    ) {
+        let bad = which.index(features.len());
+        let document = |features: &[String]| {
+            format!(r#"{{"type": "FeatureCollection", "features": [{}]}}"#, features.join(","))
+        };
+        let mut others = features.clone();
+        others.remove(bad);
+        let mut slipped = features.clone();
+        slipped[bad] = slipped[bad].replacen(slip.0, slip.1, 1);
+        if slip.0 == "[" {
+            slipped[bad] = features[bad].replace("{}", &format!("{}1{}", "[".repeat(40), "]".repeat(40)));
+        }
+        let (whole, rest) = (plain(document(&slipped).as_bytes()), plain(document(&others).as_bytes()));
+        prop_assert_eq!(format!("{:?}", whole.map.outlines), format!("{:?}", rest.map.outlines));
+        prop_assert_eq!(whole.report.features, features.len());
+        let told = whole.findings.iter().any(|finding| finding.feature == Some(bad + 1) && finding.done == "the feature was left out");
+        prop_assert!(told, "{:?}", whole.findings);
+    }
+
+    #[test]
+    fn bytes_changed_at_random_never_stop_the_reader(
+        text in document(),
+        changes in prop::collection::vec((any::<prop::sample::Index>(), any::<u8>()), 1..6),
+    ) {
+        let mut bytes = text.into_bytes();
+        for (place, byte) in changes {
+            let place = place.index(bytes.len());
+            bytes[place] = byte;
+        }
+        match read(&bytes, None, Knowledge::shipped()) {
+            Ok(reading) => {
+                let map = &reading.map;
+                prop_assert_eq!(map.outlines.len(), map.stands.len());
+                let left_out: usize = reading.report.left_out.values().sum();
+                prop_assert_eq!(map.stands.len() + left_out, reading.report.features);
+            }
+            Err(refused) => prop_assert!(!refused.message.is_empty() && !refused.advice.is_empty()),
+        }
+    }
+
+    #[test]
     fn whatever_the_bytes_are_the_reader_ends(bytes in prop::collection::vec(any::<u8>(), 0..200)) {
         let whole = read(&bytes, None, Knowledge::shipped()).map(|reading| reading.report.features);
         prop_assert!(whole.is_err() || whole == Ok(0));
