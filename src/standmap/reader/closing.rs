@@ -1,0 +1,200 @@
+//! The end of a reading: in goes everything gathered, out come the stand map, the findings on the map as a whole, and
+//! the counts. What counts as assessed is decided here.
+
+use std::collections::BTreeMap;
+
+use crate::standmap::Reading;
+use crate::standmap::facts::nearest;
+use crate::standmap::finding::{Oddity, Severity, Whereabouts, counted};
+use crate::standmap::report::Told;
+use crate::standmap::survey::Assessed;
+use crate::standmap::unreadable::Unreadable;
+
+use super::{Form, Gathering};
+
+impl Gathering<'_> {
+    pub(super) fn finish(mut self) -> Result<Reading, Unreadable> {
+        self.outlines.finish()?;
+        if self.outlines.is_swapped() {
+            self.tell_map(
+                "axes-swapped",
+                Severity::Warning,
+                "latitudes lie beyond 90, so latitude stands before longitude",
+                "the two were swapped",
+                "GeoJSON has longitude first",
+            );
+        }
+        let outlined = self.survey.map.stands.len() - self.report.without_outline;
+        if self.report.features == 0 {
+            self.tell_map(
+                "no-stands",
+                Severity::Note,
+                "the map has no features",
+                "the map is empty",
+                "",
+            );
+        } else if outlined == 0 {
+            let found = format!(
+                "{}, and none has a usable polygon",
+                counted(self.report.features, "feature")
+            );
+            self.tell_map(
+                "no-polygons",
+                Severity::Error,
+                &found,
+                "nothing can be drawn",
+                "Check which layer was exported",
+            );
+        }
+        let taken = if matches!(self.form, Form::Plain) {
+            self.columns.taken_for()
+        } else {
+            Vec::new()
+        };
+        for (met, wanted, count) in taken {
+            let found = format!("the property is written `{met}` in {}", counted(count, "feature"));
+            self.findings.add(
+                Whereabouts::default(),
+                Oddity {
+                    code: "guessed-property",
+                    severity: Severity::Note,
+                    property: Some(&wanted),
+                    found: &found,
+                    done: &format!("read as `{wanted}`"),
+                    advice: "Write it as the plain form does",
+                    apart: &met,
+                },
+            );
+        }
+        let settled = self.survey.settle_ages(self.reference_year);
+        if settled.without_reference > 0 {
+            let found = format!(
+                "{} with a planting year and without an age, and no reference year is known",
+                counted(settled.without_reference, "stand")
+            );
+            self.tell_map(
+                "no-reference-year",
+                Severity::Warning,
+                &found,
+                "their age is not known",
+                "Add `\"reference_year\": 2026` (the year the map was last revised) beside `features`",
+            );
+        }
+        if let Some((stand, planted)) = settled.impossible {
+            for _ in 0..settled.impossible_count {
+                self.findings.add(
+                    Whereabouts::default(),
+                    Oddity {
+                        code: "bad-value",
+                        severity: Severity::Warning,
+                        property: Some("planted"),
+                        found: &format!(
+                            "stand `{stand}` was planted in {planted}, which makes no age from 0 to 1000"
+                        ),
+                        done: "its age is not known",
+                        advice: "Correct the year, or the reference year",
+                        apart: "year",
+                    },
+                );
+            }
+        }
+        let assessed = match &self.form {
+            Form::Plain => self.assessed(settled.settled),
+            Form::Mapped(mapped) => mapped.assessed(),
+        };
+        self.tell_unknown_columns();
+        self.report.stands = self.survey.map.stands.len();
+        self.report.unmapped = self.columns.unwanted();
+        self.report.told.clone_from(self.survey.told());
+        let map = self.survey.finish(assessed);
+        let mut report = self.report;
+        report.unknown_trees = self.names.into_unknown();
+        Ok(Reading {
+            map,
+            findings: self.findings.into_sorted(),
+            report,
+        })
+    }
+
+    /// Tells which columns of the crosswalk no feature carries, and the nearest name that some do.
+    fn tell_unknown_columns(&mut self) {
+        let Form::Mapped(mapped) = &self.form else { return };
+        if self.report.features == 0 {
+            return;
+        }
+        let never = self.columns.never_met();
+        let unwanted = self.columns.unwanted();
+        for way in mapped.ways() {
+            let mut places = way.places().peekable();
+            if places.peek().is_none() || !places.all(|place| never.contains(&self.columns.name(place))) {
+                continue;
+            }
+            let advice = match nearest(unwanted.keys().map(String::as_str), &way.property) {
+                Some(near) => format!("Did the crosswalk mean `{near}`?"),
+                None => "Correct the name in the crosswalk, or leave the column out".to_owned(),
+            };
+            self.findings.add(
+                Whereabouts::default(),
+                Oddity {
+                    code: "unknown-column",
+                    severity: Severity::Warning,
+                    property: Some(&way.property),
+                    found: "no feature has the property that the crosswalk names",
+                    done: "taken as missing everywhere",
+                    advice: &advice,
+                    apart: "",
+                },
+            );
+        }
+    }
+
+    /// What at least half of the stands carry counts as assessed; each finding says how many do.
+    fn assessed(&mut self, ages_settled: usize) -> Assessed {
+        let stands = self.survey.map.stands.len();
+        let told = self.survey.told().clone();
+        let carry = |names: &[&str]| -> usize {
+            let carried = |told: &Told| told.known + told.range + told.illegal + told.unmapped;
+            names
+                .iter()
+                .filter_map(|name| told.get(name))
+                .map(carried)
+                .max()
+                .unwrap_or(0)
+        };
+        let counts = BTreeMap::from([
+            ("age", carry(&["age"]) + ages_settled),
+            ("stocking", carry(&["basal_area", "canopy"])),
+            ("soil_reaction", carry(&["soil_reaction"])),
+            ("moisture", carry(&["moisture"])),
+            ("nitrogen", carry(&["nitrogen"])),
+            ("deadwood", carry(&["deadwood"])),
+            ("setting", carry(&["setting"])),
+        ]);
+        let enough = |name: &str| stands > 0 && counts[name] * 2 >= stands;
+        for (name, count) in &counts {
+            if *count > 0 && !enough(name) {
+                self.findings.add(
+                    Whereabouts::default(),
+                    Oddity {
+                        code: "not-assessed",
+                        severity: Severity::Note,
+                        property: Some(name),
+                        found: &format!("{count} of {} tell it, fewer than half", counted(stands, "stand")),
+                        done: "it is not assessed for any stand",
+                        advice: "Tell it for at least half of the stands, or use a crosswalk that maps it",
+                        apart: "",
+                    },
+                );
+            }
+        }
+        Assessed {
+            age: enough("age"),
+            stocking: enough("stocking"),
+            soil_reaction: enough("soil_reaction"),
+            moisture: enough("moisture"),
+            nitrogen: enough("nitrogen"),
+            deadwood: enough("deadwood"),
+            setting: enough("setting"),
+        }
+    }
+}

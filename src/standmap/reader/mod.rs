@@ -1,0 +1,278 @@
+//! The reader: in go the bytes of a stand map in chunks cut anywhere, out comes the stand map with its findings and
+//! counts. It knows documents, features and limits; what cells mean is left to the plain form and the crosswalk.
+
+mod closing;
+mod documents;
+mod stands;
+
+use super::columns::Columns;
+use super::crosswalk::Mapped;
+use super::crs;
+use super::finding::{Findings, Oddity, Severity, Whereabouts, counted};
+use super::mixture::TreeNames;
+use super::outline::OutlineReader;
+use super::plain;
+use super::report::Report;
+use super::scan::{DEEPEST, Piece, Scanner};
+use super::survey::Survey;
+use super::unreadable::Unreadable;
+use super::{Crosswalk, Progress, Reading};
+use crate::knowledge::Knowledge;
+
+/// How much of a map is read. What lies beyond a limit is left out with a finding.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Limits {
+    /// Bytes, decompressed.
+    pub bytes: u64,
+    /// Stands.
+    pub stands: usize,
+    /// Positions of all outlines.
+    pub positions: usize,
+}
+
+impl Default for Limits {
+    fn default() -> Self {
+        Limits {
+            bytes: 1 << 30,
+            stands: 1_000_000,
+            positions: 40_000_000,
+        }
+    }
+}
+
+/// Names longer than this are cut.
+const NAME_AT_MOST: usize = 200;
+/// Ids longer than this are cut.
+const ID_AT_MOST: usize = 100;
+
+/// Reads a stand map as it arrives.
+///
+/// ```
+/// use hostwood::knowledge::Knowledge;
+/// use hostwood::standmap::Reader;
+///
+/// let mut reader = Reader::new(None, Knowledge::shipped());
+/// for chunk in br#"{"type": "FeatureCollection", "features": []}"#.chunks(7) {
+///     reader.push(chunk)?;
+/// }
+/// let reading = reader.finish()?;
+/// assert_eq!(reading.report.features, 0);
+/// # Ok::<(), hostwood::standmap::Unreadable>(())
+/// ```
+#[derive(Debug)]
+pub struct Reader<'k> {
+    scanner: Scanner,
+    desk: Gathering<'k>,
+    full: bool,
+}
+
+#[derive(Debug)]
+struct Gathering<'k> {
+    form: Form,
+    /// Why every map is refused, where the crosswalk says so.
+    refused: Option<Unreadable>,
+    limits: Limits,
+    columns: Columns,
+    names: TreeNames<'k>,
+    outlines: OutlineReader,
+    findings: Findings,
+    survey: Survey,
+    report: Report,
+    reference_year: Option<i32>,
+    positions: usize,
+    /// What the documents so far were.
+    documents: Documents,
+}
+
+/// What the properties of a map mean.
+#[derive(Debug)]
+enum Form {
+    Plain,
+    Mapped(Box<Mapped>),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Documents {
+    None,
+    Collection,
+    Features,
+}
+
+impl<'k> Reader<'k> {
+    /// A reader for one stand map: in the plain form, or as the crosswalk says.
+    pub fn new(crosswalk: Option<Crosswalk>, knowledge: &'k Knowledge) -> Self {
+        let mut columns = Columns::default();
+        let mut refused = None;
+        let form = match &crosswalk {
+            None => {
+                plain::want(&mut columns);
+                Form::Plain
+            }
+            Some(crosswalk) => {
+                refused = crosswalk.crs().and_then(|crs| crs::accept_name(crs).err());
+                Form::Mapped(Box::new(Mapped::lay(crosswalk, &mut columns)))
+            }
+        };
+        let reference_year = match &form {
+            Form::Plain => None,
+            Form::Mapped(mapped) => mapped.reference_year,
+        };
+        Reader {
+            scanner: Scanner::new(),
+            desk: Gathering {
+                form,
+                refused,
+                limits: Limits::default(),
+                columns,
+                names: TreeNames::new(&knowledge.trees),
+                outlines: OutlineReader::default(),
+                findings: Findings::default(),
+                survey: Survey::default(),
+                report: Report::default(),
+                reference_year,
+                positions: 0,
+                documents: Documents::None,
+            },
+            full: false,
+        }
+    }
+
+    /// The same reader with other limits.
+    #[must_use]
+    pub fn with_limits(mut self, limits: Limits) -> Self {
+        self.desk.limits = limits;
+        self
+    }
+
+    /// The same reader, working out ages from planting years as of this year. A `reference_year` of the crosswalk
+    /// goes before it, one of the stand map after it.
+    #[must_use]
+    pub fn as_of(mut self, year: i32) -> Self {
+        self.desk.reference_year.get_or_insert(year);
+        self
+    }
+
+    /// Takes the next bytes of the file.
+    ///
+    /// # Errors
+    /// [`Unreadable`] as soon as the whole file is seen to be no stand map.
+    pub fn push(&mut self, bytes: &[u8]) -> Result<Progress, Unreadable> {
+        if !self.full {
+            let room = self.desk.limits.bytes.saturating_sub(self.desk.report.bytes);
+            self.full = bytes.len() as u64 > room;
+            let taken = &bytes[..bytes.len().min(usize::try_from(room).unwrap_or(usize::MAX))];
+            self.desk.report.bytes += taken.len() as u64;
+            let desk = &mut self.desk;
+            self.scanner.push(taken, &mut |piece| desk.take(piece))?;
+        }
+        Ok(Progress {
+            bytes: self.desk.report.bytes,
+            stands: self.desk.survey.map.stands.len(),
+        })
+    }
+
+    /// Ends the file.
+    ///
+    /// # Errors
+    /// [`Unreadable`] where the whole file is no stand map, or ends too early.
+    pub fn finish(mut self) -> Result<Reading, Unreadable> {
+        let desk = &mut self.desk;
+        if self.full {
+            let limit = desk.limits.bytes;
+            desk.tell_map(
+                "limit-bytes",
+                Severity::Error,
+                &format!("the file is larger than {limit} bytes"),
+                "only the stands before that were read",
+                "Clip the map or simplify its outlines",
+            );
+        } else {
+            self.scanner.finish(&mut |piece| desk.take(piece))?;
+        }
+        let commas = self.scanner.stray_commas();
+        if commas > 0 {
+            desk.tell_map(
+                "stray-comma",
+                Severity::Warning,
+                &format!(
+                    "{} too many or missing between features",
+                    counted(commas, "comma")
+                ),
+                "the features were read all the same",
+                "Have the file written by a GeoJSON writer",
+            );
+        }
+        self.desk.finish()
+    }
+}
+
+impl Gathering<'_> {
+    fn take(&mut self, piece: Piece<'_>) -> Result<(), Unreadable> {
+        if let Some(refused) = self.refused.take() {
+            return Err(refused);
+        }
+        match piece {
+            Piece::Feature { text, at } => self.take_feature(text, at),
+            Piece::TooDeep { at } => {
+                self.report.features += 1;
+                let found = format!(
+                    "objects or arrays nested more than {DEEPEST} deep, in the feature at byte {}",
+                    at.byte
+                );
+                self.leave_out(
+                    "too-deep",
+                    &found,
+                    "Flatten the feature's properties",
+                    "nested too deep",
+                );
+                Ok(())
+            }
+            Piece::Document { text, at } => self.take_document(text, at),
+        }
+    }
+
+    fn tell_map(&mut self, code: &'static str, severity: Severity, found: &str, done: &str, advice: &str) {
+        let oddity = Oddity {
+            code,
+            severity,
+            property: None,
+            found,
+            done,
+            advice,
+            apart: "",
+        };
+        self.findings.add(Whereabouts::default(), oddity);
+    }
+
+    /// Leaves out the feature at hand, which may have been a stand.
+    fn leave_out(&mut self, code: &'static str, found: &str, advice: &str, reason: &str) {
+        self.leave_out_as(Severity::Error, code, found, advice, reason);
+    }
+
+    fn leave_out_as(
+        &mut self,
+        severity: Severity,
+        code: &'static str,
+        found: &str,
+        advice: &str,
+        reason: &str,
+    ) {
+        let at = Whereabouts {
+            feature: Some(self.report.features),
+            stand: None,
+        };
+        self.findings.add(
+            at,
+            Oddity {
+                code,
+                severity,
+                property: None,
+                found,
+                done: "the feature was left out",
+                advice,
+                apart: reason,
+            },
+        );
+        *self.report.left_out.entry(reason.to_owned()).or_insert(0) += 1;
+    }
+}
