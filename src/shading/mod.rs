@@ -5,7 +5,8 @@
 //! How it draws: a tile is a fine grid of samples, several to a pixel. Each sample is given to the stand that holds its
 //! middle, and to one only, so stands that share a border leave no gap and never overlap. Borders, marks and the
 //! selection are read off that grid, patterns hang on the world and not on the tile, and pixels are the mean of their
-//! samples. Everything is worked out in whole numbers, so a tile is the same on every machine and fits its neighbours.
+//! samples. Positions are rounded to whole steps counted from the world's corner, and what follows is drawn in whole
+//! numbers, so a tile is the same on every machine and fits its neighbours.
 
 mod canvas;
 mod grid;
