@@ -23,6 +23,7 @@ pub mod message;
 pub mod mistake;
 pub mod names;
 mod next;
+mod opening;
 mod possible;
 mod reading;
 pub mod verdict;

@@ -3,15 +3,19 @@
 //! silence: an unknown field refuses the book, a kind of rule this version does not know keeps its words and makes the
 //! answer not known.
 
+mod amounts;
 mod header;
 mod provisions;
+mod references;
 mod rules;
+mod times;
 mod words;
 mod zones;
 
 use super::book::{FORMAT_MAJOR, FORMAT_MINOR, RuleBook};
-use super::document::{Fields, Item, Log, excerpt, open};
+use super::document::{Fields, Item, Log, excerpt};
 use super::mistake::Mistake;
+use super::opening::open;
 use crate::names::FungusNames;
 
 /// A rule book that was read, and what in it should be looked at.

@@ -1,16 +1,16 @@
 //! The rules of a book: the fields common to all kinds, and references between rules. What each kind says is left to
 //! `provisions`.
 
-use std::collections::BTreeMap;
-
-use super::super::book::{Rule, RuleRef, Source};
+use super::super::book::{Rule, Source};
 use super::super::condition::{Party, When, Who};
-use super::super::document::{Fields, Item, Log, excerpt, nearest, one_of};
+use super::super::document::{Fields, Item, Log, excerpt, nearest};
 use super::super::kind::{Kind, Provision};
 use super::super::names::TaxonSet;
 use super::super::zone::Zone;
 use super::header::{source_place, window};
-use super::provisions::{day_set, provision};
+use super::provisions::provision;
+use super::references::{check_circles, check_parents, check_protected, check_softeners, refer};
+use super::times::day_set;
 use super::words::{id, needed_texts, no_such, taxa, year_windows};
 use crate::names::RuleId;
 
@@ -200,7 +200,7 @@ fn item_words(item: &Item<'_>) -> String {
 }
 
 /// `a quantity` or `an exemption`.
-fn with_article(word: &str) -> String {
+pub(super) fn with_article(word: &str) -> String {
     let article = if word.starts_with(['a', 'e', 'i', 'o', 'u']) {
         "an"
     } else {
@@ -341,235 +341,4 @@ fn party(item: &Item<'_>, log: &mut Log<'_>) -> Option<Party> {
     let at_most = fields.take("at_most").and_then(|item| item.whole(log, 1, 1000));
     fields.finish(log, "`party`", &["more_than", "at_most"]);
     Some(Party { more_than, at_most })
-}
-
-/// A rule softens another only by naming it, and only some kinds may.
-fn check_softeners(
-    kind: Kind,
-    replaces: &[Item<'_>],
-    exempts: &[Item<'_>],
-    fields: &Fields<'_>,
-    log: &mut Log<'_>,
-) {
-    if !exempts.is_empty() && kind != Kind::Exemption {
-        let item = exempts.first().unwrap_or(fields.object());
-        log.refuse(
-            "exempts",
-            item,
-            format!("`exempts` stands in {} rule", with_article(kind.word())),
-            "a rule of the kind `exemption`",
-            "write an exemption, or `replaces` if this rule takes the other's place",
-        );
-    }
-    if kind == Kind::Exemption && exempts.is_empty() {
-        log.refuse(
-            "exempts",
-            fields.object(),
-            "the exemption names no rule",
-            "the ids of the rules it lifts in `exempts`",
-            "",
-        );
-    }
-    if let Some(item) = replaces.first()
-        && matches!(
-            kind,
-            Kind::Advice | Kind::Tolerance | Kind::Penalty | Kind::Unheard
-        )
-    {
-        log.refuse(
-            "replaces",
-            item,
-            format!("`replaces` stands in {} rule", with_article(kind.word())),
-            "a rule that binds",
-            "advice and practice take no rule's place",
-        );
-    }
-}
-
-/// One reference: `daily`, `kind:hours` for all rules of a kind, or `IT/daily` for a rule of another region's book.
-fn refer(item: &Item<'_>, log: &mut Log<'_>, rules: &[Rule], region: &str, own: usize) -> Vec<RuleRef> {
-    let Some(text) = item.text(log) else {
-        return Vec::new();
-    };
-    if let Some(word) = text.strip_prefix("kind:") {
-        let Some(kind) = Kind::parse(word) else {
-            let known: Vec<&str> = Kind::ALL.iter().map(|kind| kind.word()).collect();
-            no_such(item, log, "unknown-rule", "kind of rule", word, known.into_iter());
-            return Vec::new();
-        };
-        return rules
-            .iter()
-            .enumerate()
-            .filter(|(place, rule)| rule.kind == kind && *place != own)
-            .map(|(place, _)| RuleRef::Here(place))
-            .collect();
-    }
-    if let Some((other, rule)) = text.rsplit_once('/')
-        && other != region
-    {
-        return vec![RuleRef::Elsewhere {
-            region: other.to_owned(),
-            rule: RuleId::new(rule),
-        }];
-    }
-    let text = text.rsplit('/').next().unwrap_or(text);
-    match rules.iter().position(|rule| rule.id.as_str() == text) {
-        Some(place) if place == own => {
-            log.refuse("cycle", item, "the rule names itself", "another rule", "");
-            Vec::new()
-        }
-        Some(place) => vec![RuleRef::Here(place)],
-        None => {
-            no_such(
-                item,
-                log,
-                "unknown-rule",
-                "rule",
-                text,
-                rules.iter().map(|rule| rule.id.as_str()),
-            );
-            Vec::new()
-        }
-    }
-}
-
-/// A part of a limit must belong to a limit it can be measured against.
-fn check_parents(rules: &[Rule], references: &[(Vec<Item<'_>>, Vec<Item<'_>>, Item<'_>)], log: &mut Log<'_>) {
-    for (rule, (.., item)) in rules.iter().zip(references) {
-        let Provision::SubLimit { of, amount, .. } = &rule.provision else {
-            continue;
-        };
-        match rules
-            .iter()
-            .find(|other| other.id == *of)
-            .map(|other| &other.provision)
-        {
-            Some(Provision::Quantity(parent)) => {
-                if amount.compare(&parent.amount) == Some(std::cmp::Ordering::Greater) {
-                    log.warn(
-                        "sub-limit",
-                        item,
-                        format!(
-                            "`{amount}` is more than the whole limit `{of}`, {}",
-                            parent.amount
-                        ),
-                        "",
-                        "check the two amounts",
-                    );
-                }
-            }
-            Some(_) => log.refuse(
-                "sub-limit",
-                item,
-                format!("`of` names `{of}`, which is no limit"),
-                "a rule of the kind `quantity`",
-                "",
-            ),
-            None => no_such(
-                item,
-                log,
-                "unknown-rule",
-                "rule",
-                of.as_str(),
-                rules.iter().map(|rule| rule.id.as_str()),
-            ),
-        }
-    }
-}
-
-/// Rules that take each other's place would leave none of them.
-fn check_circles(rules: &[Rule], references: &[(Vec<Item<'_>>, Vec<Item<'_>>, Item<'_>)], log: &mut Log<'_>) {
-    let here = |rule: &Rule| -> Vec<usize> {
-        rule.replaces
-            .iter()
-            .chain(&rule.exempts)
-            .filter_map(|reference| match reference {
-                RuleRef::Here(place) => Some(*place),
-                RuleRef::Elsewhere { .. } => None,
-            })
-            .collect()
-    };
-    for (start, (.., item)) in references.iter().enumerate() {
-        let mut seen = vec![false; rules.len()];
-        let mut open: Vec<usize> = rules.get(start).map(here).unwrap_or_default();
-        while let Some(place) = open.pop() {
-            if place == start {
-                log.refuse(
-                    "cycle",
-                    item,
-                    "the rule takes its own place through other rules",
-                    "",
-                    "take one of the references out",
-                );
-                return;
-            }
-            if let Some(flag) = seen.get_mut(place)
-                && !*flag
-            {
-                *flag = true;
-                open.extend(rules.get(place).map(here).unwrap_or_default());
-            }
-        }
-    }
-}
-
-/// A fungus that is protected by one rule and given an amount by another, with nothing said of which gives way.
-fn check_protected(
-    rules: &[Rule],
-    references: &[(Vec<Item<'_>>, Vec<Item<'_>>, Item<'_>)],
-    ids: &Ids<'_>,
-    log: &mut Log<'_>,
-) {
-    let mut protected: BTreeMap<&str, &Rule> = BTreeMap::new();
-    let members = |rule: &Rule| match rule.taxa {
-        Some(super::super::names::Taxa::Set(place)) => ids
-            .taxa
-            .get(place)
-            .map(|set| set.members.as_slice())
-            .unwrap_or_default(),
-        _ => &[],
-    };
-    for rule in rules
-        .iter()
-        .filter(|rule| matches!(rule.provision, Provision::ProtectedTaxon { .. }) && rule.zones.is_empty())
-    {
-        for member in members(rule) {
-            protected.insert(&member.scientific_name, rule);
-        }
-    }
-    for (rule, (.., item)) in rules.iter().zip(references) {
-        if !matches!(
-            rule.provision,
-            Provision::Quantity(_) | Provision::SubLimit { .. }
-        ) || !rule.replaces.is_empty()
-        {
-            continue;
-        }
-        for member in members(rule) {
-            if let Some(other) = protected.get(member.scientific_name.as_str()) {
-                log.warn(
-                    "contradiction",
-                    item,
-                    format!(
-                        "`{}` has an amount here and is protected by `{}`",
-                        member.scientific_name, other.id
-                    ),
-                    "",
-                    format!(
-                        "the protection counts; add `\"replaces\": [\"{}\"]` if the amount is an exception",
-                        other.id
-                    ),
-                );
-            }
-        }
-    }
-}
-
-/// Words for a list of kinds, used where one is missing.
-pub(super) fn amounts_expected() -> String {
-    let codes: Vec<&str> = super::super::amount::Unit::ALL
-        .iter()
-        .map(|unit| unit.code())
-        .collect();
-    format!("one of {}", one_of(&codes))
 }

@@ -1,0 +1,90 @@
+//! Amounts in a rule book: a decimal in quotation marks, and a unit out of the list. What else is written is met with
+//! what to write instead.
+
+use super::super::amount::{Amount, NotAnAmount, Unit};
+use super::super::document::{Fields, Item, Log, excerpt, nearest, one_of};
+
+/// `amount` and `unit`. The amount is text, so that it is kept to the last digit.
+pub(super) fn amount(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Amount> {
+    let item = fields.need("amount", log, "a decimal in quotation marks such as `\"2\"`");
+    let unit = fields
+        .need("unit", log, &amounts_expected())
+        .and_then(|item| unit(&item, log));
+    let item = item?;
+    if !item.is_text() {
+        let found = if item.is_number() {
+            "a bare number"
+        } else {
+            "no text"
+        };
+        log.refuse(
+            "amount",
+            &item,
+            format!("`amount` is {found}"),
+            "a decimal in quotation marks such as `\"2\"`",
+            "put quotation marks around it, so that it is kept to the last digit",
+        );
+        return None;
+    }
+    let text = item.text(log)?;
+    let refused = match Amount::read(text, unit?) {
+        Ok(amount) => return Some(amount),
+        Err(refused) => refused,
+    };
+    let (expected, advice) = match refused {
+        NotAnAmount::Comma => (
+            "a decimal such as `1.5`".to_owned(),
+            format!("write `{}`", excerpt(&text.replace(',', "."))),
+        ),
+        NotAnAmount::Negative => ("0 or more".to_owned(), String::new()),
+        NotAnAmount::TooLarge => (
+            "no more than ten tonnes".to_owned(),
+            "check amount and unit".to_owned(),
+        ),
+        NotAnAmount::NotDecimal => (
+            "a decimal such as `2` or `0.5`".to_owned(),
+            "the unit stands in `unit`".to_owned(),
+        ),
+    };
+    log.refuse(
+        "amount",
+        &item,
+        format!("`amount` is `{}`", excerpt(text)),
+        expected,
+        advice,
+    );
+    None
+}
+
+fn unit(item: &Item<'_>, log: &mut Log<'_>) -> Option<Unit> {
+    let text = item.text(log)?;
+    let unit = Unit::parse(text);
+    if unit.is_none() {
+        // Spellings in use that are near in sense, not in letters.
+        let meant = match text.to_lowercase().as_str() {
+            "l" | "liter" | "litre" | "liters" | "litres" => Some("L"),
+            "kilo" | "kilogram" | "kilograms" | "kgs" => Some("kg"),
+            "gram" | "grams" | "gr" => Some("g"),
+            "lb" | "lbs" | "pound" | "pounds" => Some("lb_av"),
+            "gal" | "gallon" | "gallons" => Some("gal_us"),
+            "qt" | "quart" | "quarts" => Some("qt_us"),
+            "pieces" | "pcs" => Some("piece"),
+            other => nearest(other, Unit::ALL.iter().map(|unit| unit.code())),
+        };
+        let advice = meant.map_or(String::new(), |meant| format!("did you mean `{meant}`?"));
+        log.refuse(
+            "unit",
+            item,
+            format!("`unit` is `{}`", excerpt(text)),
+            amounts_expected(),
+            advice,
+        );
+    }
+    unit
+}
+
+/// The units there are, in words.
+fn amounts_expected() -> String {
+    let codes: Vec<&str> = Unit::ALL.iter().map(|unit| unit.code()).collect();
+    format!("one of {}", one_of(&codes))
+}
