@@ -14,7 +14,7 @@ import PinchZoom from "ol/interaction/PinchZoom.js";
 import TileLayer from "ol/layer/Tile.js";
 import { fromLonLat, toLonLat, transformExtent } from "ol/proj.js";
 import ImageTile from "ol/source/ImageTile.js";
-import { Dropped } from "./courier.ts";
+import { Faulted } from "./courier.ts";
 import { pixelRatio, prefersStill } from "./display.ts";
 import { Overlay } from "./overlay.ts";
 import type { Box, ContextThing, FlatOutline, Scheme } from "./protocol.ts";
@@ -39,8 +39,6 @@ export interface MapNews {
   wheelRefused: () => void;
   /** Whether the wheel belongs to the map. */
   focused: () => boolean;
-  /** Tiles could not be drawn for a reason that matters. */
-  failed: (error: unknown) => void;
 }
 
 /** Tiles that the engine draws. A new key makes every tile out of date; old ones stay until the new are there. */
@@ -242,7 +240,7 @@ export class MapCanvas {
         signal,
       );
     } catch (error) {
-      if (!(error instanceof Dropped)) this.#news.failed(error);
+      if (error instanceof Faulted) this.#session.blot(error.fault);
       throw error;
     }
   }

@@ -215,9 +215,6 @@ export class MapView {
         this.#tip(this.#words.say("ui.map.wheel"));
       },
       focused: () => this.#surface.matches(":focus"),
-      failed: (error) => {
-        this.#stumble(error);
-      },
     });
     this.#canvas = canvas;
     canvas.setContext(this.#session.context);

@@ -24,12 +24,14 @@ const MOST_LISTED = 100;
 /** The notices that hold for this state of the session, the gravest first. */
 export function notices(words: Words, session: Session, remedies: Remedies): HTMLElement[] {
   const list: HTMLElement[] = [];
-  const { rules, visitFault, contextFault } = session;
+  const { rules, visitFault, contextFault, drawFault } = session;
   if (!navigator.onLine)
     list.push(notice("open", words.say("ui.offline.title"), [words.say("ui.offline.text")]));
   if (visitFault !== null)
     list.push(notice("caution", words.say("ui.visit_failed"), [english(visitFault.message)]));
   if (rules !== null) list.push(...ruleNotices(words, session, remedies));
+  if (drawFault !== null)
+    list.push(notice("caution", words.say("ui.draw_failed"), [english(drawFault.message)]));
   if (contextFault !== null)
     list.push(notice("open", words.say("ui.context_failed"), [english(contextFault.message)]));
   return list;

@@ -50,6 +50,8 @@ export class Session {
   /** The fault of the last visit that could not be worked out; the one before it stays on the screen. */
   visitFault: Fault | null = null;
   contextFault: Fault | null = null;
+  /** Why part of the map could not be drawn. */
+  drawFault: Fault | null = null;
   context: Tasks["context"]["answer"] = [];
   view: View = "roots";
   wish: string | null = null;
@@ -233,6 +235,13 @@ export class Session {
     return this.#courier === null ? Promise.reject(new Dropped()) : this.#courier.send(kind, ask, signal);
   }
 
+  /** Part of the map could not be drawn; the rest stays. */
+  blot(fault: Fault): void {
+    if (this.drawFault !== null) return;
+    this.drawFault = fault;
+    this.#changed("context");
+  }
+
   /** Something outside the worker has failed so that nothing can be shown. */
   fail(fault: Fault): void {
     this.fault = fault;
@@ -257,6 +266,7 @@ export class Session {
       });
       this.visit = report;
       this.visitFault = null;
+      this.drawFault = null;
       this.edition += 1;
       if (this.phase !== "ready") this.#enter("ready");
       this.#changed("visit");
