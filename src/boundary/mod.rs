@@ -22,6 +22,8 @@ pub use shapes::*;
 #[derive(Debug, Default)]
 pub struct Session {
     reader: Option<Reader<'static>>,
+    /// What is odd in the crosswalk of the map that is being read.
+    warnings: Vec<Trouble>,
     ground: Option<Ground>,
     books: Vec<RuleBook>,
     /// For each book handed in, which of the read books it is; none where it could not be read.
@@ -43,20 +45,19 @@ impl Session {
             Some(bytes) => Some(Crosswalk::read(bytes).map_err(|mistakes| {
                 Refusal {
                     code: "bad-crosswalk".to_owned(),
-                    message: mistakes
-                        .first()
-                        .map_or_else(String::new, |first| format!("crosswalk: {first}")),
+                    message: mistakes.first().map_or_else(String::new, ToString::to_string),
                     mistakes: mistakes
                         .iter()
-                        .map(|mistake| Trouble {
-                            line: Some(mistake.line),
-                            column: Some(mistake.column),
-                            ..Trouble::new(mistake.code, "error", mistake.to_string())
-                        })
+                        .map(|mistake| Trouble::of_crosswalk(mistake, "error"))
                         .collect(),
                 }
             })?),
         };
+        self.warnings = crosswalk
+            .iter()
+            .flat_map(|crosswalk| &crosswalk.warnings)
+            .map(|mistake| Trouble::of_crosswalk(mistake, "warning"))
+            .collect();
         self.reader = Some(Reader::new(crosswalk, Knowledge::shipped()));
         Ok(())
     }
@@ -97,7 +98,10 @@ impl Session {
             without_outline: map.stands.iter().filter(|stand| stand.place.is_none()).count(),
             bounds: map.outlines.all_bounds().map(corners),
             profiles: map.profiles.len(),
-            findings: reading.findings.iter().map(Trouble::from).collect(),
+            findings: std::mem::take(&mut self.warnings)
+                .into_iter()
+                .chain(reading.findings.iter().map(Trouble::from))
+                .collect(),
             not_assessed: map
                 .assessed
                 .each()
@@ -463,6 +467,14 @@ impl Trouble {
             column: None,
             count: 1,
             examples: Vec::new(),
+        }
+    }
+
+    fn of_crosswalk(mistake: &crate::standmap::Mistake, severity: &str) -> Trouble {
+        Trouble {
+            line: Some(mistake.line),
+            column: Some(mistake.column),
+            ..Trouble::new(mistake.code, severity, mistake.to_string())
         }
     }
 
