@@ -19,6 +19,9 @@ use std::path::Path;
 use std::process::{Command, ExitCode};
 use std::time::{Duration, Instant};
 
+/// How the native run of the Wasm tests introduces what the engine answered.
+const NATIVE_ANSWERS: &str = "native answers: ";
+
 /// The parts that can be run alone.
 #[derive(Clone, Copy, Debug, PartialEq, ValueEnum)]
 pub(crate) enum Part {
@@ -167,22 +170,31 @@ impl Checks<'_> {
         self.node("JavaScript module tests", &mut command)
     }
 
+    /// The same tests natively and in the browser; the browser is handed what was answered natively.
     fn wasm(&mut self, browser: &Browser, runner: &Path) -> anyhow::Result<()> {
         browser.describe(self.places)?;
+        let test = ["test", "--package", "hostwood", "--test", "wasm"];
+        let mut answers = None;
+        let mut command = program("cargo", &self.places.root);
+        command.args(test).args(["--quiet", "--", "--nocapture"]);
+        self.step("the same tests natively", &mut command, |command| {
+            let mut tally = Tally::default();
+            let status = run_reading(command, |line| {
+                tally.read_line(line);
+                if let Some((_, told)) = line.split_once(NATIVE_ANSWERS) {
+                    answers = Some(told.trim().to_owned());
+                }
+            })?;
+            Ok(tally.ended(status.success()))
+        });
         let mut command = program("cargo", &self.places.root);
         command
-            .args([
-                "test",
-                "--package",
-                "hostwood",
-                "--test",
-                "wasm",
-                "--target",
-                WASM_TARGET,
-            ])
+            .args(test)
+            .args(["--target", WASM_TARGET])
             .env("CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER", runner)
             .env("CHROMEDRIVER", &browser.driver)
-            .env("WASM_BINDGEN_TEST_TIMEOUT", "120");
+            .env("WASM_BINDGEN_TEST_TIMEOUT", "120")
+            .env("HOSTWOOD_NATIVE_ANSWERS", answers.unwrap_or_default());
         self.step("Wasm tests in the browser", &mut command, rust_tests);
         Ok(())
     }
