@@ -24,6 +24,7 @@ const EXPECTED_REQUESTS = [
   "/hostwood/hostwood.js",
   "/hostwood/hostwood_engine.js",
   "/hostwood/hostwood_engine_bg.wasm",
+  "/icon.svg",
   "/site.css",
 ];
 

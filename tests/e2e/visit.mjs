@@ -144,18 +144,43 @@ class Visitor {
         observer.disconnect();
       }).observe(document, { childList: true, subtree: true });
     }, day);
-    await this.page.goto(site);
+    await this.goTo("/");
     await this.ready();
   }
 
   /** An empty page with one element on it; attribute values are addresses below /fixtures/. */
   async openMap(attributes) {
-    await this.page.goto(new URL("fixtures/empty.html", site).href);
+    await this.goTo("/fixtures/empty.html");
+    await this.addMap(attributes);
+  }
+
+  /** One more element on the page that is open. */
+  async addMap(attributes) {
     await this.page.evaluate((given) => {
       const map = document.createElement("hostwood-map");
       for (const [name, value] of Object.entries(given)) map.setAttribute(name, value);
       document.querySelector("main").append(map);
     }, attributes);
+  }
+
+  async goTo(path) {
+    await this.page.goto(new URL(path, site).href);
+  }
+
+  /** Has the server answer otherwise than it would: with another status, or under another type. */
+  async replace(pattern, { status, contentType }) {
+    await this.page.context().route(pattern, async (route) => {
+      if (status !== undefined) {
+        await route.fulfill({ status });
+        return;
+      }
+      const response = await route.fetch();
+      await route.fulfill({ response, headers: { ...response.headers(), "content-type": contentType } });
+    });
+  }
+
+  async until(holds, told) {
+    await until(holds, told);
   }
 
   /** Sets attributes of the element that is there; fixtures by their address below /fixtures/. */
