@@ -265,12 +265,10 @@ mod across {
             .set_visit(object(&format!(r#"{{"day": "{DAY}", "visitor": {{}}}}"#)))
             .expect("the visit");
         let options = object(r#"{"size": 256, "ratio": 2, "view": "roots", "scheme": "light"}"#);
-        let pixels = engine.tile(14, 8706, 5782, options).expect("a tile");
-        assert_eq!(pixels.length(), 512 * 512 * 4);
-        assert!(
-            pixels.to_vec().chunks(4).any(|pixel| pixel[3] == 255),
-            "nothing was drawn"
-        );
+        let image = engine.tile(14, 8706, 5782, options).expect("a tile");
+        assert_eq!((image.width(), image.height()), (512, 512));
+        let pixels = image.data().0;
+        assert!(pixels.chunks(4).any(|pixel| pixel[3] == 255), "nothing was drawn");
     }
 
     #[wasm_bindgen_test]
