@@ -4,6 +4,15 @@
  * In: what the page's author writes. Out: a session with its screen in an open shadow root; the events
  * `hostwood-ready`, `hostwood-stand`, `hostwood-findings`, `hostwood-error`, all bubbling and composed. Left to others:
  * the state (session.ts) and everything shown (screen.ts).
+ *
+ * Slots: the default slot is shown where the map cannot run; `notice` stands above the map, `footer` below it.
+ *
+ * Parts: `frame`, `toolbar`, `button`, `notices`, `findings`, `map`, `legend`, `panel`, `verdict`, `list`, `list-row`,
+ * `status`, `error`.
+ *
+ * Custom properties: `--hostwood-paper`, `--hostwood-paper-raised`, `--hostwood-paper-deep`, `--hostwood-ink`,
+ * `--hostwood-ink-soft`, `--hostwood-rule`, `--hostwood-accent`, `--hostwood-on-accent`, `--hostwood-serif`,
+ * `--hostwood-sans`, `--hostwood-radius`.
  */
 import { CATALOGUES } from "./catalogues.ts";
 import type { Finding, Fault, Mistake } from "./protocol.ts";
