@@ -31,7 +31,7 @@ test("every part is described, and every described part is there", () => {
 });
 
 test("every custom property is described, and every described one is used", () => {
-  const used = names(styles.join("\n"), /var\((--hostwood-[\w-]+)/g);
+  const used = names(styles.join("\n"), /var\(\s*(--hostwood-[\w-]+)/g);
   assert.ok(used.includes("--hostwood-paper"));
   assert.deepEqual(told("Custom properties"), used);
 });
