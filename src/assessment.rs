@@ -171,7 +171,7 @@ impl Ground {
     /// The value a stand is ranked and coloured by in a view, or for a wish.
     pub fn value(&self, stand: &Stand, view: View, wish: Option<&Kind>) -> ViewValue {
         match wish {
-            None => self.potential(stand).view(view).clone(),
+            None => *self.potential(stand).view(view),
             Some(kind) => potential::kinds::wish_value(self.profile(stand), kind, self.knowledge),
         }
     }

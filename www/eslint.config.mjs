@@ -62,6 +62,12 @@ export default defineConfig([
     files: ["www/element/**/*.ts"],
     extends: [ts.configs.recommendedTypeChecked],
     languageOptions: { parserOptions: { projectService: true } },
+    rules: {
+      "@typescript-eslint/no-floating-promises": [
+        "error",
+        { allowForKnownSafeCalls: [{ from: "package", name: "test", package: "node:test" }] },
+      ],
+    },
   },
   {
     files: ["**/*.{mjs,js}"],

@@ -161,7 +161,7 @@ fn lets_through(
         return false;
     }
     if let Some(genus) = given(&filter.genus) {
-        let is_here = genera(ground, stand).iter().any(|own| *own == genus);
+        let is_here = genera(ground, stand).contains(&genus);
         if !is_here {
             return false;
         }

@@ -78,7 +78,7 @@ export class Courier {
     this.#calls += 1;
     const call = this.#calls;
     return new Promise<Tasks[K]["answer"]>((resolve, reject) => {
-      this.#open.set(call, { resolve: resolve as Open["resolve"], reject });
+      this.#open.set(call, { resolve, reject });
       signal?.addEventListener("abort", () => {
         if (this.#open.delete(call)) {
           this.#post({ cancel: call });
