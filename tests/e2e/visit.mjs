@@ -306,7 +306,7 @@ class Visitor {
 
   /** Waits until one of the findings says something like this. */
   async finding(pattern) {
-    const findings = this.page.locator("hostwood-map .notice-findings");
+    const findings = this.page.locator("hostwood-map .findings");
     await findings.locator("summary").click();
     await findings.getByRole("listitem").filter({ hasText: pattern }).first().waitFor();
   }

@@ -256,14 +256,16 @@ export class List {
     );
   }
 
+  /** The first few trees with their shares; what is no tree by name is not known here, and explained on the sheet. */
   #trees(row: ListRow): Child[] {
-    if (row.trees.length === 0) return [this.#words.say("ui.trees_unknown")];
+    const words = this.#words;
+    if (row.trees.length === 0) return [words.say("ui.trees_unknown")];
     return row.trees
       .slice(0, 4)
       .flatMap((tree, index) => [
         index === 0 ? "" : ", ",
-        make("bdi", {}, tree.name),
-        tree.share === null ? "" : ` ${this.#words.number(tree.share * 100, "percent", 0)}`,
+        tree.genus === null ? words.say("ui.trees_unknown") : make("bdi", {}, tree.name),
+        tree.share === null ? "" : ` ${words.number(tree.share * 100, "percent", 0)}`,
       ]);
   }
 

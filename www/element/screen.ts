@@ -164,14 +164,17 @@ export class Screen {
         this.#words.timeZone = this.#session.rules?.timeZone ?? undefined;
         this.#choices.show();
         this.#showNotices();
-        fill(this.#findings, findings(this.#words, this.#session));
+        this.#afterPaint(() => {
+          fill(this.#findings, findings(this.#words, this.#session));
+        });
         return;
       case "visit":
       case "look":
         if (!this.#painted) return;
         this.#choices.show();
         this.#showNotices();
-        void this.#map.show();
+        // The map is made and drawn in a task of its own, after what is there already has been painted.
+        this.#afterPaint(() => void this.#map.show());
         void this.#showLegend();
         this.#list.refresh();
         void this.#showSheet();
