@@ -92,7 +92,7 @@ fn concerns(finding: &rules::Finding) -> bool {
 /// One rule: what it comes to, and inside, its own words and where they are from.
 fn rule(finding: &rules::Finding, books: &[RuleBook], languages: &[&str]) -> Node {
     let mut summary = vec![worded(&finding.message, languages)];
-    if !matches!(finding.why, Why::Holds | Why::Adds) {
+    if !matches!(finding.why, Why::Holds | Why::Adds) && finding.kind != rules::Kind::Penalty {
         summary.push(why(&finding.why, books, languages));
     }
     if let Some(share) = finding.share_of_stand {
@@ -107,7 +107,11 @@ fn rule(finding: &rules::Finding, books: &[RuleBook], languages: &[&str]) -> Nod
             rule: finding.rule.clone(),
         },
     ) {
-        inside.push(Node::line(words(&rule.text, languages)));
+        // Where the line itself is the rule's own words, they need not be said again.
+        let said = |(_, arg): &(&str, rules::Arg)| *arg == rules::Arg::Texts(rule.text.clone());
+        if !finding.message.args.iter().any(said) {
+            inside.push(Node::line(words(&rule.text, languages)));
+        }
         for lifting in &finding.unless {
             if let Some((_, lifting)) = find(books, lifting) {
                 let text = Text::with(
@@ -118,19 +122,28 @@ fn rule(finding: &rules::Finding, books: &[RuleBook], languages: &[&str]) -> Nod
             }
         }
         for source in book.sources_of(rule) {
-            let mut parts = vec![Text::data(source.title.clone())];
-            parts.extend(source.article.iter().map(|article| {
-                Text::with(
-                    "sheet.law.article",
-                    [("article", Text::data(article.clone()).into())],
-                )
-            }));
-            parts.extend(source.note.iter().map(|note| Text::data(note.clone())));
+            let title = Text::data(source.title.clone());
+            let text = match &source.article {
+                Some(article) => Text::with(
+                    "sheet.law.cited",
+                    [
+                        ("title", title.into()),
+                        ("article", Text::data(article.clone()).into()),
+                    ],
+                ),
+                None => title,
+            };
             inside.push(Node::Source {
-                text: Text::with("sheet.parts", [("parts", Arg::list(parts))]),
+                text,
                 link: source.link.clone(),
                 checked: source.checked.or(Some(book.checked)),
             });
+            inside.extend(
+                source
+                    .note
+                    .iter()
+                    .map(|note| Node::toned(Tone::Quiet, Text::data(note.clone()))),
+            );
         }
         inside.extend(permit(rule, languages));
     }
