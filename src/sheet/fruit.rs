@@ -68,7 +68,6 @@ fn names(factors: &[Factor]) -> Arg {
 
 /// Step and range in one view.
 fn gauge(view: View, value: &ViewValue) -> Node {
-    let named = |key: &str, step: Text| Text::with(key, [("step", step.into())]);
     match value {
         ViewValue::Known(value) => {
             let key = match view {
@@ -76,17 +75,13 @@ fn gauge(view: View, value: &ViewValue) -> Node {
                 View::Wood => "sheet.fruit.wood",
                 View::Litter => "sheet.fruit.litter",
             };
-            let step = named(key, Text::key(value.step.key()));
-            let mut parts = vec![step, range(value)];
-            if value.wide {
-                parts.push(Text::key("sheet.fruit.wide"));
-            }
+            let step = Text::key(value.step.key()).into();
             Node::Gauge {
                 step: Some(value.step),
                 low: Some(value.low),
                 high: Some(value.high),
                 value: Some(value.value),
-                text: Text::with("sheet.sentences", [("parts", Arg::list(parts))]),
+                text: Text::with(key, [("step", step), ("range", range(value).into())]),
             }
         }
         ViewValue::TreesNotKnown => Node::Gauge {
@@ -111,10 +106,12 @@ fn range(value: &Value) -> Text {
     if value.low == value.high {
         Text::with("sheet.fruit.range", [("value", Arg::number(value.value, 0))])
     } else {
-        Text::with(
-            "sheet.fruit.span",
-            [("value", Arg::span(value.low, value.high, None, 0))],
-        )
+        let key = if value.wide {
+            "sheet.fruit.span_wide"
+        } else {
+            "sheet.fruit.span"
+        };
+        Text::with(key, [("value", Arg::span(value.low, value.high, None, 0))])
     }
 }
 

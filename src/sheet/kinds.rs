@@ -41,7 +41,9 @@ pub(super) fn season(stand: &Stand, here: &KindsHere, asked: &Asked<'_>) -> Node
     if here.in_season.is_empty() {
         children.push(Node::line(Text::key("sheet.season.none")));
     } else {
-        children.push(Node::line(Text::key("sheet.season.host_note")));
+        if here.trees_known {
+            children.push(Node::line(Text::key("sheet.season.host_note")));
+        }
         let mut items: Vec<Vec<Node>> = here
             .in_season
             .iter()
