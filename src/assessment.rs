@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 use crate::geometry::{Index, LngLat, LngLatBox};
 use crate::knowledge::{Kind, Knowledge};
 use crate::names::{KindId, StandId};
+use crate::potential::kinds::KindsHere;
 use crate::potential::{self, Potential, View, ViewValue};
 use crate::rules::{Answer, BookState, Law, Membership, Message, RuleBook, Subject, Verdict};
 use crate::season::{ClimateHere, SeasonPosition, climate_of};
@@ -166,6 +167,20 @@ impl Ground {
             elevation_of(stand),
             &self.knowledge.factors,
         ))
+    }
+
+    /// The kinds of a stand in the month of the visit.
+    pub fn kinds_here(&self, stand: &Stand, visit: &Visit) -> KindsHere {
+        let month = self
+            .season(stand, visit)
+            .map_or(visit.day.month(), |season| season.month);
+        potential::kinds::here(
+            self.profile(stand),
+            self.potential(stand),
+            self.climate(stand).climate,
+            month,
+            self.knowledge,
+        )
     }
 
     /// The value a stand is ranked and coloured by in a view, or for a wish.

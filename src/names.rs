@@ -150,6 +150,11 @@ pub fn without_author(scientific: &str) -> String {
     ScientificName::parse(scientific).map_or_else(|| scientific.to_owned(), |name| name.to_string())
 }
 
+/// The language of a BCP 47 tag without script, region and the rest: `de` of `de-CH`.
+pub fn primary_language(tag: &str) -> &str {
+    tag.split('-').next().unwrap_or(tag)
+}
+
 /// Whoever knows which fungus name stands for which kind. `knowledge` implements it; `rules` asks it, so that law
 /// and biology need not know each other.
 pub trait FungusNames {

@@ -150,7 +150,7 @@ fn what_is_untidy_is_refused() {
     );
     for fine in [
         "https://example.org/ho;me/",
-        "see the fieldwork/work/ folder",
+        "see the fieldwork/wo;rk/ folder",
         "/usr/bin/chromium",
     ] {
         assert_eq!(

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use crate::assessment::{Assessment, Ground};
 use crate::names::without_author;
-use crate::potential::kinds::{self, KindHere};
+use crate::potential::kinds::KindHere;
 use crate::potential::{Effect, Step, Value, View, ViewValue};
 use crate::rules::{Finding, Limit, RuleBook, Verdict};
 use crate::stand::Stand;
@@ -206,12 +206,7 @@ fn of(
     languages: &[&str],
 ) -> Assessed {
     let potential = ground.potential(stand);
-    let visit = &assessment.visit;
-    let month = ground
-        .season(stand, visit)
-        .map_or(visit.day.month(), |season| season.month);
-    let climate = ground.climate(stand).climate;
-    let here = kinds::here(ground.profile(stand), potential, climate, month, ground.knowledge);
+    let here = ground.kinds_here(stand, &assessment.visit);
     let kinds = |kinds: &[KindHere]| {
         kinds
             .iter()
@@ -288,16 +283,14 @@ fn value_out(value: &ViewValue) -> ValueOut {
 
 fn kind_out(ground: &Ground, here: &KindHere, languages: &[&str]) -> Option<KindOut> {
     let kind = ground.knowledge.fungi.kind(&here.kind)?;
-    let names = ground.knowledge.fungi.vernacular(&here.kind);
     Some(KindOut {
         id: here.kind.to_string(),
         name: without_author(&kind.scientific),
-        vernacular: languages.iter().find_map(|wanted| {
-            names?
-                .get(wanted.split('-').next().unwrap_or(wanted))?
-                .first()
-                .cloned()
-        }),
+        vernacular: ground
+            .knowledge
+            .fungi
+            .everyday_name(&here.kind, languages)
+            .map(|(name, _)| name.to_owned()),
         value: here.suits * 100.0,
         taken_for: here.taken_for.iter().map(ToString::to_string).collect(),
     })

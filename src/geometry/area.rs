@@ -3,8 +3,8 @@
 //!
 //! RFC 7946 (3.1.1) draws a straight line in longitude and latitude from one position to the next. The area under such
 //! a line is found on the equal-area cylinder of the ellipsoid (Snyder 1987, Map Projections: A Working Manual, USGS
-//! Professional Paper 1395, eq. 3-12), where a vertex costs a few multiplications; geodesic areas of all stands of a
-//! large map would take longer than everything else together. The tests hold it against geodesic areas.
+//! Professional Paper 1395, eq. 3-12), where a vertex costs a few multiplications and no series. The tests hold it
+//! against geodesic areas.
 
 use std::sync::LazyLock;
 

@@ -13,7 +13,7 @@ use super::fungus_words::{
 use super::sources::Sources;
 use super::table::{Row, TableError, rows};
 use super::trees::Trees;
-use crate::names::{Genus, KindId, SourceId};
+use crate::names::{Genus, KindId, SourceId, primary_language};
 use crate::stand::Climate;
 
 /// One host genus of a kind.
@@ -143,6 +143,15 @@ impl Fungi {
     /// A kind's vernacular names by language (BCP 47 tag), the preferred one first.
     pub fn vernacular(&self, id: &KindId) -> Option<&BTreeMap<String, Vec<String>>> {
         self.names.vernacular(id)
+    }
+
+    /// A kind's everyday name in the first of the wanted languages (BCP 47 tags) that has one, with that language.
+    pub fn everyday_name<'a>(&'a self, id: &KindId, wanted: &[&'a str]) -> Option<(&'a str, &'a str)> {
+        let names = self.vernacular(id)?;
+        wanted.iter().find_map(|tag| {
+            let language = primary_language(tag);
+            Some((names.get(language)?.first()?.as_str(), language))
+        })
     }
 
     pub(super) fn read(

@@ -9,7 +9,7 @@ use super::Tables;
 use super::sources::Sources;
 use super::table::{TableError, rows};
 use super::tree_words::folded;
-use crate::names::{Genus, ScientificName, SourceId};
+use crate::names::{Genus, ScientificName, SourceId, primary_language};
 use crate::stand::Tree;
 
 /// How a tree's roots live with fungi.
@@ -161,6 +161,24 @@ impl Trees {
             ..taxon.clone()
         };
         self.names.get(&plain)
+    }
+
+    /// The everyday name of a species, else of its genus, in the first of the wanted languages (BCP 47 tags) that has
+    /// one, with that language.
+    pub fn everyday_name<'a>(
+        &'a self,
+        taxon: &ScientificName,
+        wanted: &[&'a str],
+    ) -> Option<(&'a str, &'a str)> {
+        wanted.iter().find_map(|tag| {
+            let language = primary_language(tag);
+            let own = self.names(taxon).and_then(|names| names.get(language)?.first());
+            let name = own.map(String::as_str);
+            Some((
+                name.or_else(|| self.genus_name(&taxon.genus, language))?,
+                language,
+            ))
+        })
     }
 
     /// The name to show for a genus in a language.

@@ -118,8 +118,5 @@ fn source(block: &Block, knowledge: &Knowledge) -> SourceId {
 
 /// The message key of a group's name; `None` for several names in one cell.
 fn group_key(group: &str) -> Option<&'static str> {
-    super::keys::GROUPS
-        .iter()
-        .copied()
-        .find(|key| key.strip_prefix("group.") == Some(group))
+    super::keys::groups().find(|key| key.strip_prefix("group.") == Some(group))
 }
