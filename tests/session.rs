@@ -176,3 +176,67 @@ fn a_day_that_is_none_is_refused_by_name() {
         "day: `2026-02-30`, expected a day such as `2026-09-12`"
     );
 }
+
+const LAYERED: &str = r#"{"type":"FeatureCollection","features":[
+    {"type":"Feature","id":"a","properties":{"trees":[
+        {"name":"Acer pseudoplatanus","share":1},{"name":"Corylus avellana","share":1,"layer":"understorey"}]},
+     "geometry":{"type":"Polygon","coordinates":[[[10,50],[10.01,50],[10.01,50.01],[10,50]]]}},
+    {"type":"Feature","id":"b","properties":{"trees":[{"name":"other broadleaves","share":1}]},
+     "geometry":{"type":"Polygon","coordinates":[[[10.1,50],[10.11,50],[10.11,50.01],[10.1,50]]]}}]}"#;
+
+#[test]
+fn a_row_tells_one_layer_and_groups_by_name_and_search_finds_every_layer() {
+    let mut session = session(LAYERED, &[]);
+    session.set_visit(&visit("2026-09-12")).expect("visit");
+    let by_name = ListQuery {
+        sort: Sort::Name,
+        descending: false,
+        ..query()
+    };
+    let rows = session.list(&by_name).expect("list").rows;
+    let told: Vec<_> = rows[0]
+        .trees
+        .iter()
+        .map(|tree| (tree.name.as_str(), tree.share))
+        .collect();
+    assert_eq!(told, [("sycamore maple", Some(1.0))]);
+    assert_eq!(
+        (
+            rows[1].trees[0].genus.as_deref(),
+            rows[1].trees[0].group.as_deref()
+        ),
+        (None, Some("broadleaf"))
+    );
+    let filter = Filter {
+        text: Some("hazel".to_owned()),
+        ..Filter::default()
+    };
+    let found = session.list(&ListQuery { filter, ..query() }).expect("list").rows;
+    assert_eq!(found.iter().map(|row| row.id.as_str()).collect::<Vec<_>>(), ["a"]);
+}
+
+#[test]
+fn a_kind_that_is_looked_for_is_shown_with_what_it_is_taken_for_even_out_of_season() {
+    let mut session = session(LAYERED, &[]);
+    session.set_visit(&visit("2026-01-15")).expect("visit");
+    let options = SheetOptions {
+        languages: vec!["en".to_owned()],
+        view: None,
+        wish: Some("amanita_caesarea".to_owned()),
+    };
+    let sheet = serde_json::to_value(session.sheet("a", &options).expect("sheet")).expect("a tree");
+    let fruit = sheet
+        .as_array()
+        .expect("nodes")
+        .iter()
+        .find(|node| node["id"] == "fruit")
+        .expect("fruit");
+    let line = fruit["children"]
+        .as_array()
+        .expect("lines")
+        .iter()
+        .find(|line| line["text"]["key"] == "sheet.kind.lookalikes")
+        .expect("a line on its doubles");
+    assert_eq!(line["tone"], "danger");
+    assert!(line.to_string().contains("Amanita phalloides"), "{line}");
+}

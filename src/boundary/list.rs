@@ -10,7 +10,7 @@ use super::shapes::{Filter, ListPage, ListQuery, ListRow, ListTree, Sort, Wish};
 use crate::assessment::{Assessment, Ground};
 use crate::geometry::LngLatBox;
 use crate::knowledge::{CustomStatus, Kind, Knowledge};
-use crate::names::without_author;
+use crate::names::{primary_language, without_author};
 use crate::potential::{Step, Value, ViewValue};
 use crate::stand::{Layer, Stand, Tree};
 
@@ -35,6 +35,7 @@ pub(super) fn page(
     query: &ListQuery,
     wish: Option<&Kind>,
 ) -> ListPage {
+    let languages: Vec<&str> = query.languages.iter().map(String::as_str).collect();
     // Values are worked out once a profile, not once a stand.
     let mut values: BTreeMap<u32, ViewValue> = BTreeMap::new();
     let mut found: Vec<Found> = Vec::new();
@@ -48,7 +49,7 @@ pub(super) fn page(
             value,
             distance: query.start.and_then(|start| distance(start, stand)),
         };
-        if lets_through(&query.filter, ground, assessment, stand, &row, &query.languages) {
+        if lets_through(&query.filter, ground, assessment, stand, &row, &languages) {
             found.push(row);
         }
     }
@@ -70,7 +71,7 @@ pub(super) fn page(
             id: stand.id.to_string(),
             name: stand.name.clone(),
             area: stand.area.map(|area| area.get()),
-            trees: trees(ground, stand, &query.languages),
+            trees: trees(ground, stand, &languages),
             step: row.value.map(|value| step_word(value.step).to_owned()),
             value: row.value.map(|value| value.value),
             low: row.value.map(|value| value.low),
@@ -146,7 +147,7 @@ fn lets_through(
     assessment: &Assessment,
     stand: &Stand,
     row: &Found,
-    languages: &[String],
+    languages: &[&str],
 ) -> bool {
     let given = |wanted: &Option<String>| wanted.clone().filter(|text| !text.trim().is_empty());
     if let Some(step) = given(&filter.step) {
@@ -181,7 +182,18 @@ fn lets_through(
                     _ => member.raw.clone(),
                 }),
         );
-        words.extend(trees(ground, stand, languages).into_iter().map(|tree| tree.name));
+        let tables = &ground.knowledge.trees;
+        words.extend(
+            ground
+                .profile(stand)
+                .mixture
+                .members
+                .iter()
+                .filter_map(|member| match &member.tree {
+                    Tree::Named(taxon) => Some(tables.everyday_name(taxon, languages)?.0.to_owned()),
+                    _ => None,
+                }),
+        );
         if !words.iter().any(|word| word.to_lowercase().contains(&text)) {
             return false;
         }
@@ -200,30 +212,28 @@ fn genera(ground: &Ground, stand: &Stand) -> Vec<String> {
         .collect()
 }
 
-/// The trees of a stand by name; those below the canopy last.
-fn trees(ground: &Ground, stand: &Stand, languages: &[String]) -> Vec<ListTree> {
-    let tables = &ground.knowledge.trees;
-    let mut members: Vec<_> = ground.profile(stand).mixture.members.iter().collect();
-    members.sort_by_key(|member| member.layer != Layer::Canopy);
+/// The trees of a stand by name: those of its canopy, or of every layer where it has none. Shares add up within a
+/// layer only, so layers are not told in one row.
+fn trees(ground: &Ground, stand: &Stand, languages: &[&str]) -> Vec<ListTree> {
+    let members = &ground.profile(stand).mixture.members;
+    let has_canopy = members.iter().any(|member| member.layer == Layer::Canopy);
     members
-        .into_iter()
+        .iter()
+        .filter(|member| !has_canopy || member.layer == Layer::Canopy)
         .map(|member| {
-            let (name, genus) = match &member.tree {
+            let (name, genus, group) = match &member.tree {
                 Tree::Named(taxon) => {
-                    let common = languages.iter().find_map(|wanted| {
-                        let language = wanted.split('-').next().unwrap_or(wanted);
-                        let own = tables.names(taxon).and_then(|names| names.get(language)?.first());
-                        own.map(String::as_str)
-                            .or_else(|| tables.genus_name(&taxon.genus, language))
-                    });
-                    let name = common.map_or_else(|| taxon.to_string(), ToOwned::to_owned);
-                    (name, Some(taxon.genus.to_string()))
+                    let everyday = ground.knowledge.trees.everyday_name(taxon, languages);
+                    let name = everyday.map_or_else(|| taxon.to_string(), |(name, _)| name.to_owned());
+                    (name, Some(taxon.genus.to_string()), None)
                 }
-                _ => (member.raw.clone(), None),
+                Tree::AnyOf { group, .. } => (member.raw.clone(), None, Some(group.clone())),
+                Tree::Unresolved => (member.raw.clone(), None, None),
             };
             ListTree {
                 name,
                 genus,
+                group,
                 share: member.share.known().map(|share| share.get()),
             }
         })
@@ -287,11 +297,8 @@ pub(super) fn wishes(knowledge: &Knowledge, languages: &[String]) -> Vec<Wish> {
                 .fungi
                 .vernacular(&kind.id)
                 .map(|names| {
-                    let wanted = |language: &str| {
-                        languages
-                            .iter()
-                            .any(|tag| tag.split('-').next() == Some(language))
-                    };
+                    let wanted =
+                        |language: &str| languages.iter().any(|tag| primary_language(tag) == language);
                     names
                         .iter()
                         .filter(|(language, _)| languages.is_empty() || wanted(language))

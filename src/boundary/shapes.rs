@@ -388,6 +388,8 @@ pub struct ListTree {
     pub name: String,
     /// Its genus, where known.
     pub genus: Option<String>,
+    /// The group it is one of, by the catalogue's `group.*` words, where the map names a group.
+    pub group: Option<String>,
     /// Its share, where one value is known.
     pub share: Option<f64>,
 }

@@ -14,6 +14,10 @@ pub(super) fn section(stand: &Stand, asked: &Asked<'_>) -> Node {
     let mut children = Vec::new();
     if let Some(kind) = asked.wish {
         children.push(wish(stand, kind, asked));
+        children.extend(super::kinds::doubles(kind, asked));
+        if super::kinds::is_protected(kind, asked) {
+            children.push(Node::toned(Tone::Against, Text::key("sheet.kind.conservation")));
+        }
     }
     children.push(gauge(asked.view, potential.view(asked.view)));
     let reasons: Vec<Vec<Node>> = potential

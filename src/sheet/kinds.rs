@@ -6,28 +6,12 @@ use super::tree::{Arg, FactRow, Node, Text, Tone};
 use super::{Asked, fact, genus_text};
 use crate::knowledge::{Confidence, CustomStatus, HostRole, Kind, Rating};
 use crate::names::{KindId, without_author};
-use crate::potential::kinds::{self, KindHere, KindsHere};
+use crate::potential::kinds::{KindHere, KindsHere};
 use crate::rules::Act;
 use crate::stand::{Climate, Stand};
 
 /// So many kinds are shown at once; the rest opens.
 const SHOWN_AT_ONCE: usize = 8;
-
-/// The kinds of the stand in the month of the visit.
-pub(super) fn here(stand: &Stand, asked: &Asked<'_>) -> KindsHere {
-    let ground = asked.ground;
-    let climate = ground.climate(stand).climate;
-    let month = ground
-        .season(stand, asked.visit)
-        .map_or(asked.visit.day.month(), |season| season.month);
-    kinds::here(
-        ground.profile(stand),
-        ground.potential(stand),
-        climate,
-        month,
-        ground.knowledge,
-    )
-}
 
 /// The section on what is in season.
 pub(super) fn season(stand: &Stand, here: &KindsHere, asked: &Asked<'_>) -> Node {
@@ -114,6 +98,13 @@ pub(super) fn danger(stand: &Stand, here: &KindsHere, asked: &Asked<'_>) -> Node
         title: Text::key("sheet.danger.title"),
         children,
     }
+}
+
+/// What a kind is dangerously taken for, wherever the kind is shown.
+pub(super) fn doubles(kind: &Kind, asked: &Asked<'_>) -> Option<Node> {
+    let kinds = names(&kind.dangerous_lookalikes, asked);
+    let text = Text::with("sheet.kind.lookalikes", [("kinds", kinds)]);
+    (!kind.dangerous_lookalikes.is_empty()).then(|| Node::toned(Tone::Danger, text))
 }
 
 /// A kind by its everyday name and its scientific one.
@@ -219,13 +210,7 @@ fn details(kind: &Kind, found: &KindHere, stand: &Stand, asked: &Asked<'_>) -> V
             .iter()
             .map(|code| Node::line(Text::key(format!("handling.{}", code.word())))),
     );
-    if !kind.dangerous_lookalikes.is_empty() {
-        let kinds = names(&kind.dangerous_lookalikes, asked);
-        nodes.push(Node::toned(
-            Tone::Danger,
-            Text::with("sheet.kind.lookalikes", [("kinds", kinds)]),
-        ));
-    }
+    nodes.extend(doubles(kind, asked));
     nodes.push(Node::toned(
         Tone::Quiet,
         Text::key(match kind.confidence {
@@ -276,7 +261,7 @@ fn names(kinds: &[KindId], asked: &Asked<'_>) -> Arg {
 }
 
 /// Whether some rule book protects the kind from being collected, anywhere in its region.
-fn is_protected(kind: &Kind, asked: &Asked<'_>) -> bool {
+pub(super) fn is_protected(kind: &Kind, asked: &Asked<'_>) -> bool {
     asked.ground.books().iter().any(|book| {
         book.protected().iter().any(|protected| {
             protected.forbids.contains(&Act::Collect) && protected.kinds().any(|id| *id == kind.id)

@@ -34,29 +34,17 @@ pub struct Asked<'a> {
 }
 
 impl Asked<'_> {
-    /// A tree's everyday name in the first wanted language that has one, with that language.
+    /// A tree's everyday name with its language.
     fn tree_name(&self, taxon: &ScientificName) -> Option<(&str, &str)> {
-        let trees = &self.ground.knowledge.trees;
-        self.languages.iter().find_map(|wanted| {
-            let language = wanted.split('-').next().unwrap_or(wanted);
-            let own = trees
-                .names(taxon)
-                .and_then(|names| names.get(language))
-                .and_then(|names| names.first());
-            own.map(String::as_str)
-                .or_else(|| trees.genus_name(&taxon.genus, language))
-                .map(|name| (name, language))
-        })
+        self.ground.knowledge.trees.everyday_name(taxon, self.languages)
     }
 
-    /// A kind's everyday name in the first wanted language that has one, with that language.
+    /// A kind's everyday name with its language.
     fn kind_name(&self, kind: &Kind) -> Option<(&str, &str)> {
-        let names = self.ground.knowledge.fungi.vernacular(&kind.id)?;
-        self.languages.iter().find_map(|wanted| {
-            let language = wanted.split('-').next().unwrap_or(wanted);
-            let name = names.get(language)?.first()?;
-            Some((name.as_str(), language))
-        })
+        self.ground
+            .knowledge
+            .fungi
+            .everyday_name(&kind.id, self.languages)
     }
 }
 
@@ -71,7 +59,7 @@ pub fn sheet(place: u32, asked: &Asked<'_>) -> Vec<Node> {
     };
     let profile = ground.profile(stand);
     let verdict = ground.verdict(place, asked.visit);
-    let here = kinds::here(stand, asked);
+    let here = ground.kinds_here(stand, asked.visit);
     vec![
         trees::heading(stand),
         trees::section(stand, profile, ground.standing(stand), asked),
@@ -93,15 +81,13 @@ fn fact(term: &str, value: Text) -> FactRow {
 
 /// A genus by its everyday name in the visitor's language, else by its scientific one.
 fn genus_text(genus: &Genus, asked: &Asked<'_>) -> Text {
-    let trees = &asked.ground.knowledge.trees;
-    asked
-        .languages
-        .iter()
-        .find_map(|wanted| {
-            let language = wanted.split('-').next().unwrap_or(wanted);
-            trees
-                .genus_name(genus, language)
-                .map(|name| Text::data_in(name, language))
-        })
-        .unwrap_or_else(|| Text::latin(genus.to_string()))
+    let alone = ScientificName {
+        genus: genus.clone(),
+        epithet: None,
+        hybrid: false,
+    };
+    asked.tree_name(&alone).map_or_else(
+        || Text::latin(genus.to_string()),
+        |(name, language)| Text::data_in(name, language),
+    )
 }

@@ -4,10 +4,8 @@ use super::tree::{Arg, FactRow, MixturePart, Node, Text, Unit};
 use super::{Asked, fact};
 use crate::knowledge::Knowledge;
 use crate::names::Genus;
-use crate::stand::{
-    Deadwood, Layer, Member, Moisture, Ownership, Profile, Setting, ShareState, SoilReaction, Stand,
-    Standing, Tree,
-};
+use crate::potential::{moisture_key, setting_key, soil_key};
+use crate::stand::{Deadwood, Layer, Member, Ownership, Profile, ShareState, Stand, Standing, Tree};
 use crate::units::{Absence, Fact};
 
 /// The sheet's head: name or id, and area.
@@ -48,7 +46,9 @@ pub(super) fn section(stand: &Stand, profile: &Profile, standing: &Standing, ask
     }
     let rows = facts(stand, profile, standing);
     if !rows.is_empty() {
-        children.push(Node::Facts { rows });
+        // Folded, so that the verdict stands high on the sheet.
+        let summary = vec![Text::key("sheet.trees.site")];
+        children.push(Node::more(None, summary, vec![Node::Facts { rows }]));
     }
     Node::Section {
         id: "trees",
@@ -143,8 +143,14 @@ fn facts(stand: &Stand, profile: &Profile, standing: &Standing) -> Vec<FactRow> 
         number(&profile.basal_area, |area| area.get(), None, 0)
             .map(|value| Text::with("sheet.unit.basal_area", [("n", value.into())])),
     );
-    row("factor.soil_reaction", word(&profile.soil_reaction, soil));
-    row("factor.moisture", word(&profile.moisture, moisture));
+    row(
+        "factor.soil_reaction",
+        word(&profile.soil_reaction, |soil| Text::key(soil_key(soil))),
+    );
+    row(
+        "factor.moisture",
+        word(&profile.moisture, |moisture| Text::key(moisture_key(moisture))),
+    );
     row(
         "factor.nitrogen",
         number(&profile.nitrogen, |load| load.get(), None, 0)
@@ -233,24 +239,6 @@ fn absent<T>(fact: &Fact<T>) -> Option<Text> {
     }
 }
 
-fn soil(soil: SoilReaction) -> Text {
-    Text::key(match soil {
-        SoilReaction::Acid => "soil.acid",
-        SoilReaction::WeaklyAcid => "soil.weakly_acid",
-        SoilReaction::Neutral => "soil.neutral",
-        SoilReaction::Calcareous => "soil.calcareous",
-    })
-}
-
-fn moisture(moisture: Moisture) -> Text {
-    Text::key(match moisture {
-        Moisture::Dry => "moisture.dry",
-        Moisture::Fresh => "moisture.fresh",
-        Moisture::Moist => "moisture.moist",
-        Moisture::Wet => "moisture.wet",
-    })
-}
-
 fn deadwood(deadwood: Deadwood) -> Text {
     match deadwood {
         Deadwood::None => Text::key("deadwood.none"),
@@ -258,17 +246,5 @@ fn deadwood(deadwood: Deadwood) -> Text {
         Deadwood::Some => Text::key("deadwood.some"),
         Deadwood::Much => Text::key("deadwood.much"),
         Deadwood::Volume(volume) => Text::with("sheet.unit.deadwood", [("n", Arg::number(volume.get(), 0))]),
-    }
-}
-
-fn setting_key(setting: Setting) -> &'static str {
-    match setting {
-        Setting::Edge => "setting.edge",
-        Setting::Clearing => "setting.clearing",
-        Setting::Grassland => "setting.grassland",
-        Setting::Park => "setting.park",
-        Setting::Hedge => "setting.hedge",
-        Setting::Burnt => "setting.burnt",
-        Setting::Felled => "setting.felled",
     }
 }

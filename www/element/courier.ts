@@ -62,8 +62,8 @@ export class Courier {
       event.preventDefault();
       const code = this.#awake ? "trap" : "no_worker";
       const why = event.message === "" || event.message === undefined ? "" : ` (${event.message})`;
-      const what = this.#awake ? "stopped" : "could not be started";
-      this.#fail({ about: "engine", code, message: `The map's worker ${what}${why}.` });
+      const what = this.#awake ? "stopped working" : "could not be started in the background";
+      this.#fail({ about: "engine", code, message: `The map ${what}${why}.` });
     });
   }
 

@@ -240,7 +240,7 @@ function isTrap(error: unknown): boolean {
 function fail(error: unknown): void {
   console.error("hostwood: the engine stopped", error);
   engine = null;
-  const message = `The map's engine stopped (${error instanceof Error ? error.message : String(error)}).`;
+  const message = `The map stopped working (${error instanceof Error ? error.message : String(error)}).`;
   scope.postMessage({ failed: { about: "engine", code: "trap", message } });
   scope.close();
 }

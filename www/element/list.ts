@@ -264,9 +264,14 @@ export class List {
       .slice(0, 4)
       .flatMap((tree, index) => [
         index === 0 ? "" : ", ",
-        tree.genus === null ? words.say("ui.trees_unknown") : make("bdi", {}, tree.name),
+        this.#tree(tree),
         tree.share === null ? "" : ` ${words.number(tree.share * 100, "percent", 0)}`,
       ]);
+  }
+
+  #tree({ name, genus, group }: ListRow["trees"][number]): Child {
+    if (group !== null) return this.#words.say(`group.${group}`);
+    return genus === null ? this.#words.say("ui.trees_unknown") : make("bdi", {}, name);
   }
 
   #potential(row: ListRow): Child[] {

@@ -173,7 +173,7 @@ export interface ListRow {
   id: string;
   name: string | null;
   area: number | null;
-  trees: { name: string; genus: string | null; share: number | null }[];
+  trees: { name: string; genus: string | null; group: string | null; share: number | null }[];
   step: string | null;
   value: number | null;
   low: number | null;
