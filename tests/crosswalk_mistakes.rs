@@ -72,7 +72,7 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""ages": {}"#,
             &[
-                "unknown-member: line 1, column 43, `ages`: found the member `ages`, expected one of `format`, `$comment`, `crs`, `reference_year`, `missing`, `lists`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Did you mean `age`?",
+                "unknown-member: line 1, column 43, `ages`: found the member `ages`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Did you mean `age`?",
             ],
         ),
         (
@@ -115,6 +115,18 @@ fn mistakes_are_told_with_place_and_advice() {
             r#""crs": "EPSG:3067""#,
             &[
                 "crs: line 1, column 38, `crs`: the coordinates are in `EPSG:3067`, expected longitude and latitude, such as `EPSG:4326`. Other reference systems are not converted yet, so a map in this one will be refused.",
+            ],
+        ),
+        (
+            r#""region": [10.2, 50.4, 10.6, 50.1]"#,
+            &[
+                "bad-region: line 1, column 38, `region`: the box 10.2, 50.4, 10.6, 50.1, expected west, south, east and north in degrees, south below north.",
+            ],
+        ),
+        (
+            r#""region": [600000, 200000, 700000, 300000]"#,
+            &[
+                "bad-region: line 1, column 38, `region`: the box 600000, 200000, 700000, 300000, expected west, south, east and north in degrees, south below north.",
             ],
         ),
         (
@@ -201,7 +213,7 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""when": []"#,
             &[
-                "unknown-member: line 1, column 43, `when`: found the member `when`, expected one of `format`, `$comment`, `crs`, `reference_year`, `missing`, `lists`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Write both inside `kind`.",
+                "unknown-member: line 1, column 43, `when`: found the member `when`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Write both inside `kind`.",
             ],
         ),
         (

@@ -12,9 +12,14 @@ use serde_json::Value;
 #[serde(deny_unknown_fields, expecting = "an object")]
 pub(crate) struct Written {
     pub(crate) format: String,
+    #[serde(default, rename = "$schema")]
+    pub(crate) _schema: Option<String>,
     #[serde(default, rename = "$comment")]
     pub(crate) _comment: Option<Value>,
+    /// The reference system of the map's coordinates, such as `EPSG:3067`.
     pub(crate) crs: Option<String>,
+    /// The box that the map lies in: west, south, east, north, in degrees.
+    pub(crate) region: Option<[f64; 4]>,
     pub(crate) reference_year: Option<i32>,
     #[serde(default)]
     pub(crate) missing: Vec<Value>,

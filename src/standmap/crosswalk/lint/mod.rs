@@ -124,6 +124,20 @@ impl<'w> Lint<'w> {
                 );
             });
         }
+        if let Some([west, south, east, north]) = written.region {
+            let on_earth = |degrees: f64, end: f64| (-end..=end).contains(&degrees);
+            let sound = [west, east].into_iter().all(|degrees| on_earth(degrees, 180.0))
+                && [south, north].into_iter().all(|degrees| on_earth(degrees, 90.0))
+                && south < north
+                && west != east;
+            if !sound {
+                self.inside("region", |lint| {
+                    let found = format!("the box {west}, {south}, {east}, {north}");
+                    let expected = "west, south, east and north in degrees, south below north";
+                    lint.error("bad-region", found, expected, "");
+                });
+            }
+        }
         self.inside("lists", |lint| {
             for (name, list) in &written.lists.0 {
                 lint.inside(name.as_str(), |lint| lint.list(list));
