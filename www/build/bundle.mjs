@@ -3,8 +3,8 @@
  *
  * In: --engine FOLDER (the generated engine), --out FOLDER (the site to fill), --kept FOLDER (compressed forms kept
  * from one build to the next); the sources in element, styles, locales and site beside this folder.
- * Out: the site's page, the element, its worker, the engine, and beside each file that gains by it
- * its .br and .gz form. The demo region is laid out before this step and only compressed here.
+ * Out: the site's pages in their frame, the element, its worker, the engine, and beside each file that gains by it
+ * its .br and .gz form. The demo region and pages that are generated are laid out before this step.
  */
 import { build } from "esbuild";
 import { createHash } from "node:crypto";
@@ -14,6 +14,7 @@ import { dirname, extname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs, promisify } from "node:util";
 import zlib from "node:zlib";
+import { frameSite } from "./frame.mjs";
 
 const brotli = promisify(zlib.brotliCompress);
 const gzip = promisify(zlib.gzip);
@@ -42,6 +43,7 @@ const WORTH_COMPRESSING = new Set([
 
 await mkdir(element, { recursive: true });
 await copyFolder("site", out);
+await frameSite(out);
 for (const file of ENGINE_FILES) await cp(join(engine, file), join(element, file));
 const metafile = await bundleEntries();
 await mkdir(kept, { recursive: true });
