@@ -6,12 +6,15 @@
 
 use std::collections::BTreeMap;
 
+use crate::day::Day;
 use crate::geometry::{Index, LngLat, LngLatBox};
 use crate::knowledge::{Kind, Knowledge};
 use crate::names::{KindId, StandId};
 use crate::potential::kinds::KindsHere;
 use crate::potential::{self, Potential, View, ViewValue};
-use crate::rules::{Answer, BookState, Law, Membership, Message, RuleBook, Subject, Verdict};
+use crate::rules::{
+    self, Answer, BookState, HarvestCheck, Law, Membership, Message, RuleBook, Subject, Taken, Verdict,
+};
 use crate::season::{ClimateHere, SeasonPosition, climate_of};
 use crate::stand::{Climate, Profile, Stand, Standing};
 use crate::standmap::StandMap;
@@ -224,13 +227,21 @@ impl Ground {
     /// The verdict on one stand with its grounds.
     pub fn verdict(&self, place: u32, visit: &Visit) -> Verdict {
         let books: Vec<&RuleBook> = self.books.iter().collect();
-        let none = Vec::new();
-        let memberships = self
-            .place_of
+        self.verdict_of(&Law::on(&books, visit), &self.memberships(place))
+    }
+
+    /// Which parts of a stand lie in the books' zones; empty where there is no such stand.
+    fn memberships(&self, place: u32) -> Vec<&Membership> {
+        self.place_of
             .get(place as usize)
             .and_then(|number| self.places.get(*number as usize))
-            .unwrap_or(&none);
-        let mut verdict = Law::on(&books, visit).verdict(&memberships.iter().collect::<Vec<_>>());
+            .into_iter()
+            .flatten()
+            .collect()
+    }
+
+    fn verdict_of(&self, law: &Law<'_>, memberships: &[&Membership]) -> Verdict {
+        let mut verdict = law.verdict(memberships);
         if self.unread > 0 {
             let unread = Message {
                 key: "sheet.law.unread",
@@ -245,6 +256,29 @@ impl Ground {
             }
         }
         verdict
+    }
+
+    /// What the rules answer on a stand on each day of the year of the visit, from 1 January.
+    pub fn year(&self, place: u32, visit: &Visit) -> (Day, Vec<Answer>) {
+        let books: Vec<&RuleBook> = self.books.iter().collect();
+        let (from, answers) = rules::year(&Law::on(&books, visit), &self.memberships(place));
+        let answers = answers.into_iter().map(|answer| self.at_best(answer)).collect();
+        (from, answers)
+    }
+
+    /// A basket held against the rules of a stand; without one, against those that hold wherever the region's largest
+    /// book does, all else being not known.
+    pub fn harvest(&self, place: Option<u32>, visit: &Visit, basket: &[Taken]) -> (Verdict, HarvestCheck) {
+        let books: Vec<&RuleBook> = self.books.iter().collect();
+        let law = Law::on(&books, visit);
+        let somewhere = rules::harvest::somewhere(&books);
+        let memberships = match place {
+            Some(place) => self.memberships(place),
+            None => somewhere.iter().collect(),
+        };
+        let verdict = self.verdict_of(&law, &memberships);
+        let check = rules::harvest::check(&law, &memberships, &verdict, basket);
+        (verdict, check)
     }
 
     /// No better than not known where a book that was named could not be read.

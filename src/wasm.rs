@@ -8,7 +8,9 @@ use wasm_bindgen::Clamped;
 use wasm_bindgen::prelude::*;
 use web_sys::ImageData;
 
-use crate::boundary::{BookBytes, ListQuery, Refusal, Session, SheetOptions, TileOptions, View, VisitInput};
+use crate::boundary::{
+    BasketEntry, BookBytes, ListQuery, Refusal, Session, SheetOptions, TileOptions, View, VisitInput,
+};
 
 /// The engine: one stand map, its rule books, one visit at a time.
 #[wasm_bindgen]
@@ -69,6 +71,43 @@ impl Engine {
             read.push(BookBytes { name, bytes });
         }
         plain(&self.session.set_rules(&read))
+    }
+
+    /// Checks a rule book that somebody is writing, as bytes: `{usable, mistakes, title?}`. `day` is today (ISO).
+    ///
+    /// # Errors
+    /// A plain object if the day is not one. What is wrong in the book is no error here but the result.
+    #[wasm_bindgen(js_name = checkRules)]
+    pub fn check_rules(&self, bytes: &[u8], day: Option<String>) -> Result<JsValue, JsValue> {
+        plain(&self.session.check_rules(bytes, day.as_deref()).map_err(refuse)?)
+    }
+
+    /// What the rules answer on a stand on each day of the visit's year: `{from, answers, next?}`.
+    ///
+    /// # Errors
+    /// A plain object if there is no such stand or no visit yet.
+    pub fn year(&self, id: &str) -> Result<JsValue, JsValue> {
+        plain(&self.session.year(id).map_err(refuse)?)
+    }
+
+    /// A basket held against the rules of a stand, or of the region where the id is null, as a tree like a sheet.
+    ///
+    /// # Errors
+    /// A plain object if there is no such stand, no visit yet, or an entry makes no sense.
+    pub fn harvest(
+        &self,
+        id: Option<String>,
+        basket: JsValue,
+        languages: Option<Vec<String>>,
+    ) -> Result<JsValue, JsValue> {
+        let basket = given::<Vec<BasketEntry>>(basket)?;
+        let languages = languages.unwrap_or_default();
+        plain(
+            &self
+                .session
+                .harvest(id.as_deref(), &basket, &languages)
+                .map_err(refuse)?,
+        )
     }
 
     /// Assesses every stand for one visit.

@@ -17,6 +17,7 @@ fn every_listed_key_has_its_words() {
     let words = catalogue();
     let rooms = [
         hostwood::sheet::KEYS,
+        hostwood::sheet::harvest::KEYS,
         hostwood::rules::KEYS,
         hostwood::potential::KEYS,
         hostwood::knowledge::KEYS,

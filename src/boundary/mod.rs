@@ -2,20 +2,23 @@
 //! values, out come plain values and pixels. Everything here runs natively as well, and native tests drive it; turning
 //! it into JavaScript values is left to `wasm`.
 
+mod harvest;
 mod list;
 mod shapes;
 
 use std::collections::BTreeMap;
 
 use crate::assessment::{Assessment, Ground};
+use crate::day::Day;
 use crate::geometry::{LngLat, LngLatBox};
 use crate::knowledge::{Kind, Knowledge};
-use crate::rules::{BookState, Mistake, Question, RuleBook, Severity as RuleSeverity};
+use crate::rules::{self, BookState, Mistake, Question, RuleBook, Severity as RuleSeverity};
 use crate::shading::{self, Contrast, Paint, Painter, Scheme, TileRequest};
-use crate::sheet::tree::Node;
+use crate::sheet::tree::{Node, Text, Tone};
 use crate::sheet::{self, Asked};
 use crate::standmap::{Crosswalk, Finding, Reader, Severity, Unreadable};
 
+pub use harvest::BasketEntry;
 pub use shapes::*;
 
 /// One stand map, its rule books, and one visit at a time.
@@ -169,13 +172,88 @@ impl Session {
         report
     }
 
-    fn rules_report(&self, handed_in: &[BookBytes], mistakes: Vec<Trouble>) -> RulesReport {
-        let texts = |texts: &crate::rules::Texts| -> BTreeMap<String, String> {
-            texts
-                .all()
-                .map(|(lang, text)| (lang.to_owned(), text.to_owned()))
-                .collect()
+    /// Checks a rule book that somebody is writing: everything that is wrong in it, then what is suspicious, in the
+    /// order of the text. `day` is today, to tell what has grown old. The books in use stay as they are.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if the day is not one.
+    pub fn check_rules(&self, bytes: &[u8], day: Option<&str>) -> Result<BookCheck, Refusal> {
+        let day = match day {
+            None => None,
+            Some(day) => {
+                Some(Day::parse(day).map_err(|error| Refusal::new("bad-day", format!("day: {error}")))?)
+            }
         };
+        let checked = rules::check(bytes, &Knowledge::shipped().fungi, day);
+        Ok(BookCheck {
+            usable: checked.book.is_some(),
+            title: checked.book.as_ref().map(|book| texts(&book.region.names)),
+            mistakes: checked
+                .mistakes
+                .iter()
+                .map(|mistake| Trouble {
+                    book: None,
+                    ..Trouble::of(mistake, "")
+                })
+                .collect(),
+        })
+    }
+
+    /// What the rules answer on a stand on each day of the year of the visit.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if there is no such stand, or no visit yet.
+    pub fn year(&self, id: &str) -> Result<YearOfStand, Refusal> {
+        let ground = self.ground.as_ref().ok_or_else(no_map)?;
+        let assessment = self.assessment.as_ref().ok_or_else(no_visit)?;
+        let place = ground.find(id).ok_or_else(|| no_stand(id))?;
+        let (from, answers) = ground.year(place, &assessment.visit);
+        let next = ground.verdict(place, &assessment.visit).next;
+        Ok(YearOfStand {
+            from,
+            answers,
+            next: next.map(|next| NextTurn {
+                on: next.on,
+                at: next.at,
+                becomes: next.becomes,
+            }),
+        })
+    }
+
+    /// A basket held against the rules of a stand, or of the region where no stand is named, as a tree.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if there is no such stand or no visit yet, or if an entry of the basket makes no sense.
+    pub fn harvest(
+        &self,
+        id: Option<&str>,
+        basket: &[BasketEntry],
+        languages: &[String],
+    ) -> Result<Vec<Node>, Refusal> {
+        let ground = self.ground.as_ref().ok_or_else(no_map)?;
+        let assessment = self.assessment.as_ref().ok_or_else(no_visit)?;
+        let place = match id {
+            Some(id) => Some(ground.find(id).ok_or_else(|| no_stand(id))?),
+            None => None,
+        };
+        let basket = harvest::basket(basket, &ground.knowledge.fungi)?;
+        let (verdict, check) = ground.harvest(place, &assessment.visit, &basket);
+        let languages: Vec<&str> = languages.iter().map(String::as_str).collect();
+        let asked = Asked {
+            ground,
+            visit: &assessment.visit,
+            languages: &languages,
+            view: View::Roots,
+            wish: None,
+        };
+        let mut nodes = sheet::harvest::harvest(&check, &verdict, &basket, &asked);
+        if place.is_none() {
+            nodes.push(Node::toned(Tone::Open, Text::key("harvest.no_stand")));
+        }
+        Ok(nodes)
+    }
+
+    fn rules_report(&self, handed_in: &[BookBytes], mistakes: Vec<Trouble>) -> RulesReport {
         let books = handed_in
             .iter()
             .zip(&self.handed_in)
@@ -349,9 +427,7 @@ impl Session {
     pub fn sheet(&self, id: &str, options: &SheetOptions) -> Result<Vec<Node>, Refusal> {
         let ground = self.ground.as_ref().ok_or_else(no_map)?;
         let assessment = self.assessment.as_ref().ok_or_else(no_visit)?;
-        let place = ground
-            .find(id)
-            .ok_or_else(|| Refusal::new("no-such-stand", format!("there is no stand `{id}` on this map")))?;
+        let place = ground.find(id).ok_or_else(|| no_stand(id))?;
         let languages: Vec<&str> = options.languages.iter().map(String::as_str).collect();
         let wish = self.wish(options.wish.as_deref());
         let asked = Asked {
@@ -411,6 +487,18 @@ fn no_map() -> Refusal {
     Refusal::new("no-stand-map", "no stand map is read yet")
 }
 
+fn no_stand(id: &str) -> Refusal {
+    Refusal::new("no-such-stand", format!("there is no stand `{id}` on this map"))
+}
+
+/// Texts by language.
+fn texts(texts: &rules::Texts) -> BTreeMap<String, String> {
+    texts
+        .all()
+        .map(|(lang, text)| (lang.to_owned(), text.to_owned()))
+        .collect()
+}
+
 fn no_visit() -> Refusal {
     Refusal::new("no-visit", "no day of visit is set yet")
 }
@@ -465,6 +553,7 @@ impl Trouble {
             property: None,
             line: None,
             column: None,
+            pointer: None,
             count: 1,
             examples: Vec::new(),
         }
@@ -487,6 +576,7 @@ impl Trouble {
             book: Some(book.to_owned()),
             line: Some(mistake.line as usize),
             column: Some(mistake.column as usize),
+            pointer: Some(mistake.pointer.clone()),
             ..Trouble::new(mistake.code, severity, mistake.to_string())
         }
     }

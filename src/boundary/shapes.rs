@@ -68,6 +68,9 @@ pub struct Trouble {
     /// Column in that line, counted from 1.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub column: Option<usize>,
+    /// Where in the file, as a JSON Pointer (RFC 6901); empty for the whole file.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pointer: Option<String>,
     /// How often it was met.
     pub count: usize,
     /// Up to three stands or values it was met with.
@@ -124,6 +127,44 @@ pub struct RulesReport {
     pub questions: Vec<String>,
     /// The emergency number.
     pub emergency: Option<String>,
+}
+
+/// What was found while checking a rule book that somebody is writing.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct BookCheck {
+    /// Whether the book can be used: nothing in it is refused.
+    pub usable: bool,
+    /// Everything that is wrong (`error`) or suspicious (`warning`), in the order of the text.
+    pub mistakes: Vec<Trouble>,
+    /// The region's name by language, where the book can be used.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub title: Option<BTreeMap<String, String>>,
+}
+
+/// The year of a stand.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct YearOfStand {
+    /// The first of January of the visit's year.
+    pub from: Day,
+    /// One answer a day, 365 or 366 of them.
+    pub answers: Vec<Answer>,
+    /// When the answer turns next, seen from the day of the visit.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub next: Option<NextTurn>,
+}
+
+/// When the answer turns from closed to something else, or to closed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NextTurn {
+    /// The first day of the new answer.
+    pub on: Day,
+    /// The time on that day, where the visit has one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub at: Option<ClockTime>,
+    /// The new answer.
+    pub becomes: Answer,
 }
 
 /// What one rule book is.

@@ -75,6 +75,18 @@ impl Unit {
         }
     }
 
+    /// An amount in base units (grams, litres, pieces), in this unit, to show it beside an amount of this unit: exact for
+    /// metric units, rounded up to a ten-thousandth for the others.
+    pub(super) fn of_base(self, base: Decimal) -> Decimal {
+        base.checked_div(self.in_base())
+            .unwrap_or(base)
+            .round_dp_with_strategy(
+                if self.in_base().scale() == 0 { 9 } else { 4 },
+                rust_decimal::RoundingStrategy::AwayFromZero,
+            )
+            .normalize()
+    }
+
     /// How many base units (gram, litre, piece) one of it is. Source: NIST Special Publication 811, appendix B.
     fn in_base(self) -> Decimal {
         match self {

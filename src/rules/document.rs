@@ -214,6 +214,43 @@ impl<'v> Item<'v> {
         }
     }
 
+    /// The item a JSON Pointer leads to from here, or the last one on the way that is there.
+    pub(super) fn at(&self, pointer: &str) -> Item<'v> {
+        let mut here = self.clone();
+        for step in pointer.split('/').filter(|step| !step.is_empty()) {
+            let below = match here.value {
+                Value::Object(object) => object.properties.iter().find_map(|property| {
+                    let name: &'v str = match &property.name {
+                        ObjectPropName::String(name) => &name.value,
+                        ObjectPropName::Word(name) => name.value,
+                    };
+                    (name == step).then(|| Item {
+                        value: &property.value,
+                        range: property.range,
+                        path: Rc::new(Path::Field(here.path.clone(), name)),
+                        words: here.words.clone(),
+                        name,
+                    })
+                }),
+                Value::Array(array) => step.parse::<usize>().ok().and_then(|place| {
+                    array.elements.get(place).map(|value| Item {
+                        value,
+                        range: value.range(),
+                        path: Rc::new(Path::Entry(here.path.clone(), place)),
+                        words: here.words.clone(),
+                        name: here.name,
+                    })
+                }),
+                _ => None,
+            };
+            match below {
+                Some(below) => here = below,
+                None => break,
+            }
+        }
+        here
+    }
+
     /// The field's own name as a message quotes it.
     pub(super) fn name(&self) -> &'v str {
         self.name

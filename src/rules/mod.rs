@@ -10,12 +10,14 @@
 
 pub mod amount;
 pub mod book;
+mod calendar;
 pub mod condition;
 pub mod days;
 mod document;
 pub mod examples;
 pub mod gear;
 mod grounds;
+pub mod harvest;
 pub mod kind;
 pub mod law;
 mod limits;
@@ -26,19 +28,23 @@ mod next;
 mod opening;
 mod possible;
 mod reading;
+pub mod suspicions;
 pub mod verdict;
 mod weigh;
 pub mod zone;
 
 pub use amount::{Amount, Dimension, Unit};
 pub use book::{BookState, Protected, Question, Rule, RuleBook, Source, SourceKind};
+pub use calendar::year;
 pub use gear::{Container, Gear};
-pub use kind::{Act, Kind, Provision};
+pub use harvest::{Fill, HarvestCheck, Level, NotCounted, Remark, Taken};
+pub use kind::{Act, Kind, Per, Provision, Span};
 pub use law::{Law, verdict};
 pub use message::{Arg, KEYS, Message};
 pub use mistake::{Mistake, Severity};
 pub use names::{Contact, Taxon, TaxonSet, Texts};
 pub use reading::Read;
+pub use suspicions::{Checked, check};
 pub use verdict::{Answer, Effect, Finding, Limit, Next, RuleAt, Verdict, Why};
 pub use zone::{Membership, Part, Subject};
 

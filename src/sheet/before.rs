@@ -107,7 +107,7 @@ fn keeping(here: &KindsHere, asked: &Asked<'_>) -> Option<Node> {
     })
 }
 
-fn whom_to_call(asked: &Asked<'_>) -> Vec<Node> {
+pub(super) fn whom_to_call(asked: &Asked<'_>) -> Vec<Node> {
     let mut rows: Vec<FactRow> = Vec::new();
     for book in asked.ground.books() {
         if let Some(centre) = &book.poison_centre {

@@ -250,7 +250,7 @@ fn all_hosts(kind: &Kind, asked: &Asked<'_>) -> Vec<Text> {
         .collect()
 }
 
-fn names(kinds: &[KindId], asked: &Asked<'_>) -> Arg {
+pub(super) fn names(kinds: &[KindId], asked: &Asked<'_>) -> Arg {
     let fungi = &asked.ground.knowledge.fungi;
     Arg::list(
         kinds

@@ -90,7 +90,7 @@ fn concerns(finding: &rules::Finding) -> bool {
 }
 
 /// One rule: what it comes to, and inside, its own words and where they are from.
-fn rule(finding: &rules::Finding, books: &[RuleBook], languages: &[&str]) -> Node {
+pub(super) fn rule(finding: &rules::Finding, books: &[RuleBook], languages: &[&str]) -> Node {
     let mut summary = vec![worded(&finding.message, languages)];
     if !matches!(finding.why, Why::Holds | Why::Adds) && finding.kind != rules::Kind::Penalty {
         summary.push(why(&finding.why, books, languages));
@@ -218,7 +218,7 @@ fn why(why: &Why, books: &[RuleBook], languages: &[&str]) -> Text {
     }
 }
 
-fn find<'b>(books: &'b [RuleBook], at: &RuleAt) -> Option<(&'b RuleBook, &'b Rule)> {
+pub(super) fn find<'b>(books: &'b [RuleBook], at: &RuleAt) -> Option<(&'b RuleBook, &'b Rule)> {
     let book = books.get(at.book)?;
     Some((book, book.rule(&at.rule)?))
 }
@@ -286,12 +286,16 @@ fn argument(arg: &rules::Arg, languages: &[&str]) -> Arg {
 
 /// An amount as the law writes it, in its own unit.
 fn amount(amount: &rules::Amount) -> Arg {
-    let written = amount.written();
+    law_amount(amount.written(), amount.unit())
+}
+
+/// A decimal text with a unit of the law.
+pub(super) fn law_amount(written: &str, unit: LawUnit) -> Arg {
     let digits = written.split_once('.').map_or(0, |(_, digits)| digits.len());
     let digits = u8::try_from(digits).unwrap_or(u8::MAX);
     // Shown only: every comparison is made in exact decimals by the rules.
     let n: f64 = written.parse().unwrap_or(0.0);
-    let unit = match amount.unit() {
+    let unit = match unit {
         LawUnit::Gram => Unit::Gram,
         LawUnit::Kilogram => Unit::Kilogram,
         LawUnit::Liter => Unit::Liter,

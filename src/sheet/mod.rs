@@ -3,6 +3,7 @@
 
 mod before;
 mod fruit;
+pub mod harvest;
 mod kinds;
 mod law;
 pub mod tree;

@@ -150,6 +150,21 @@ pub enum Node {
         /// The same in words.
         text: Text,
     },
+    /// A limit and how full it is.
+    Fill {
+        /// The limit in words.
+        text: Text,
+        /// How much of the basket counts against it for certain: a decimal in `unit`.
+        used: String,
+        /// The limit itself: a decimal in `unit`, as the law writes it.
+        limit: String,
+        /// The unit as rule books spell it: `kg`, `g`, `lb_av`, `L`, `gal_us`, `qt_us`, `piece`.
+        unit: &'static str,
+        /// How much of it is used: 1 is all of it, more is too much.
+        share: f64,
+        /// `under`, `full`, `over` or `not_known`.
+        level: &'static str,
+    },
     /// One sentence.
     Line {
         /// How it is meant.

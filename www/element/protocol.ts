@@ -233,6 +233,37 @@ export interface MixturePart {
 export type Tone =
   "for" | "against" | "open" | "caution" | "danger" | "quiet" | "deadly" | "poisonous" | "kind";
 
+/** Units of amounts as rule books spell them. */
+export type LawUnit = "kg" | "g" | "lb_av" | "L" | "gal_us" | "qt_us" | "piece";
+
+/** How a limit stands: `not_known` where part of the basket could not be counted against it. */
+export type FillLevel = "under" | "full" | "over" | "not_known";
+
+/** One thing in the basket: a kind's id or scientific name; kilograms and litres as decimals in text, cap in centimetres. */
+export interface BasketEntry {
+  kind: string;
+  mass?: string;
+  volume?: string;
+  pieces?: number;
+  cap?: number;
+  cleaned?: boolean;
+  clump?: boolean;
+}
+
+/** What was found while checking a rule book that somebody is writing. */
+export interface BookCheck {
+  usable: boolean;
+  mistakes: Mistake[];
+  title?: Record<string, string>;
+}
+
+/** The year of a stand: one answer a day from 1 January of the visit's year. */
+export interface YearOfStand {
+  from: string;
+  answers: Answer[];
+  next?: { on: string; at?: string; becomes: Answer };
+}
+
 /** One element of the sheet. Everything in it is a message or marked data; nothing is markup. */
 export type SheetNode =
   | { node: "section"; id: string; title: Text; children: SheetNode[] }
@@ -247,6 +278,7 @@ export type SheetNode =
       value: number | null;
       text: Text;
     }
+  | { node: "fill"; text: Text; used: string; limit: string; unit: LawUnit; share: number; level: FillLevel }
   | { node: "line"; tone?: Tone; text: Text }
   | { node: "list"; style: "plain" | "reasons" | "kinds"; items: SheetNode[][] }
   | { node: "more"; summary: Text[]; tone?: Tone; children: SheetNode[] }
@@ -276,6 +308,9 @@ export interface Engine {
   stand(id: string): StandPlace | null;
   neighbour(id: string | null, direction: "next" | "previous", box: Box): string | null;
   sheet(id: string, look: { languages: string[]; view: View; wish?: string }): SheetNode[];
+  harvest(id: string | null, basket: BasketEntry[], languages: string[]): SheetNode[];
+  year(id: string): YearOfStand;
+  checkRules(bytes: Uint8Array, day?: string): BookCheck;
   list(query: ListQuery): ListPage;
   wishes(languages: string[]): Wish[];
   toGeoJSON(): Uint8Array<ArrayBuffer>;

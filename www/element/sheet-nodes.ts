@@ -37,6 +37,14 @@ function node(words: Words, one: SheetNode, later: Later): HTMLElement {
       );
     case "gauge":
       return gauge(words, one);
+    case "fill":
+      return make(
+        "p",
+        { class: "fill", "data-level": one.level },
+        said(words, one.text),
+        " ",
+        make("meter", { min: 0, max: 1, value: Math.min(1, one.share) }),
+      );
     case "line":
       return make("p", { class: "line-of", "data-tone": one.tone ?? null }, said(words, one.text));
     case "list":
