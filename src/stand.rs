@@ -58,6 +58,15 @@ pub struct Profile {
     pub moisture: Fact<Moisture>,
     /// Nitrogen deposition.
     pub nitrogen: Fact<NitrogenLoad>,
+    /// How well the site feeds its trees; several where the map says "between".
+    pub nutrients: Fact<Nutrients>,
+    /// The side of the hill it lies on.
+    pub aspect: Fact<Aspect>,
+    /// What last felled, burnt or blew down the stand. A map lists such events where they happened, so an empty cell
+    /// means that none is recorded.
+    pub disturbance: Fact<Disturbance>,
+    /// Years since then.
+    pub since: Fact<Years>,
     /// Dead wood.
     pub deadwood: Fact<Deadwood>,
     /// Edges, clearings and the like; an empty list is a closed forest.
@@ -178,6 +187,43 @@ pub enum Moisture {
     Fresh,
     Moist,
     Wet,
+}
+
+/// How well a site feeds its trees, from poor to rich.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Nutrients {
+    Poor,
+    Medium,
+    Rich,
+}
+
+/// The side of a hill, by the eight winds; flat ground has none.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Aspect {
+    North,
+    NorthEast,
+    East,
+    SouthEast,
+    South,
+    SouthWest,
+    West,
+    NorthWest,
+    Flat,
+}
+
+/// What ended the stand before, or most of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Disturbance {
+    None,
+    Felled,
+    Burnt,
+    Windthrown,
 }
 
 /// Dead wood: a word or a volume.

@@ -72,7 +72,7 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""ages": {}"#,
             &[
-                "unknown-member: line 1, column 43, `ages`: found the member `ages`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Did you mean `age`?",
+                "unknown-member: line 1, column 43, `ages`: found the member `ages`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Did you mean `age`?",
             ],
         ),
         (
@@ -213,7 +213,7 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""when": []"#,
             &[
-                "unknown-member: line 1, column 43, `when`: found the member `when`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Write both inside `kind`.",
+                "unknown-member: line 1, column 43, `when`: found the member `when`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Write both inside `kind`.",
             ],
         ),
         (

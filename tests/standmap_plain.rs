@@ -191,6 +191,16 @@ fn site(properties: &Value) -> String {
         fact(&profile.moisture, |moisture| format!("{moisture:?}")),
     );
     say(
+        "nutrients",
+        fact(&profile.nutrients, |nutrients| format!("{nutrients:?}")),
+    );
+    say("aspect", fact(&profile.aspect, |aspect| format!("{aspect:?}")));
+    say(
+        "disturbance",
+        fact(&profile.disturbance, |event| format!("{event:?}")),
+    );
+    say("since", fact(&profile.since, |years| years.get().to_string()));
+    say(
         "deadwood",
         fact(&profile.deadwood, |deadwood| format!("{deadwood:?}")),
     );
@@ -265,6 +275,29 @@ fn every_property_of_the_plain_form_is_read() {
             "soil_reaction WeaklyAcid; moisture Fresh..Moist",
         ),
         (json!({"moisture": "boggy"}), "moisture Illegal(\"boggy\")"),
+        (
+            json!({"nutrients": "rich", "aspect": "north east"}),
+            "nutrients Rich; aspect NorthEast",
+        ),
+        (json!({"nutrients": ["poor", "medium"]}), "nutrients Poor..Medium"),
+        (json!({"aspect": 200}), "aspect South"),
+        (json!({"aspect": "337.5"}), "aspect North"),
+        (json!({"aspect": 337}), "aspect NorthWest"),
+        (json!({"aspect": 360}), "aspect North"),
+        (json!({"aspect": -1}), "aspect Flat"),
+        (json!({"aspect": 400}), "aspect Illegal(\"400\")"),
+        (json!({"aspect": "uphill"}), "aspect Illegal(\"uphill\")"),
+        (
+            json!({"disturbance": "burnt", "since": 3}),
+            "disturbance Burnt; since 3",
+        ),
+        (json!({"disturbance": "windthrown"}), "disturbance Windthrown"),
+        (json!({"disturbance": "none"}), "disturbance None"),
+        (json!({"disturbance": "mined"}), "disturbance Illegal(\"mined\")"),
+        (
+            json!({"disturbance": "felled", "since": [2, 5]}),
+            "disturbance Felled; since 2..5 mid 3.5",
+        ),
         (json!({"deadwood": "much"}), "deadwood Much"),
         (json!({"deadwood": 12.5}), "deadwood Volume(WoodVolume(12.5))"),
         (json!({"deadwood": "12.5"}), "deadwood Volume(WoodVolume(12.5))"),

@@ -13,7 +13,7 @@ use super::sources::Sources;
 use super::table::TableError;
 use super::trees::Mycorrhiza;
 use crate::names::{Genus, SourceId};
-use crate::stand::{Deadwood, Moisture, Setting, SoilReaction};
+use crate::stand::{Deadwood, Moisture, Nutrients, Setting, SoilReaction};
 
 /// How far a number is backed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -99,7 +99,7 @@ fn span(values: impl Iterator<Item = f64>) -> (f64, f64) {
         .unwrap_or((0.0, 0.0))
 }
 
-/// How much of a tree's share counts as host.
+/// How much of a tree's share counts as host, or what a class leaves of the potential.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct HostPart {
     /// At least.
@@ -203,6 +203,11 @@ pub struct Factors {
     soil: [f64; 4],
     moisture: [f64; 4],
     pub nitrogen: Nitrogen,
+    nutrients: [f64; 3],
+    aspects: [HostPart; 3],
+    pub felled: Curve,
+    pub burnt: Curve,
+    pub windthrown: Curve,
     deadwood: [f64; 4],
     pub deadwood_volume: Curve,
     decay_moisture: [f64; 4],
@@ -269,6 +274,16 @@ impl Factors {
     /// The moisture's factor for fungi on wood, litter and grass.
     pub fn decay_moisture(&self, moisture: Moisture) -> f64 {
         self.decay_moisture[moisture as usize]
+    }
+
+    /// The factor of how well a site feeds its trees.
+    pub fn nutrients(&self, nutrients: Nutrients) -> f64 {
+        self.nutrients[nutrients as usize]
+    }
+
+    /// The factors of the shady sides of a hill, of east and west, and of the sunny sides.
+    pub fn aspects(&self) -> [HostPart; 3] {
+        self.aspects
     }
 
     /// The dead wood's factor.
@@ -358,6 +373,18 @@ impl Table {
                 span,
                 floor,
             },
+            nutrients: self.numbers("nutrients", ["poor", "medium", "rich"]),
+            aspects: ["shady", "side", "sunny"].map(|side| {
+                let factor = format!("aspect.{side}");
+                HostPart {
+                    low: self.number(&factor, "low"),
+                    mid: self.ask(&factor, "mid"),
+                    high: self.number(&factor, "high"),
+                }
+            }),
+            felled: self.curve("disturbance.felled"),
+            burnt: self.curve("disturbance.burnt"),
+            windthrown: self.curve("disturbance.windthrown"),
             deadwood: self.numbers("deadwood", ["none", "little", "some", "much"]),
             deadwood_volume: self.curve("deadwood.curve"),
             decay_moisture: self.numbers("decay_moisture", moistures),

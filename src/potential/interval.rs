@@ -38,6 +38,24 @@ impl Interval {
         }
     }
 
+    /// The lower of two, end by end.
+    pub(crate) fn least(self, other: Interval) -> Interval {
+        Interval {
+            low: self.low.min(other.low),
+            high: self.high.min(other.high),
+            mid: self.mid.zip(other.mid).map(|(a, b)| a.min(b)),
+        }
+    }
+
+    /// One of two, not known which: a middle only where they agree.
+    pub(crate) fn either(self, other: Interval) -> Interval {
+        Interval {
+            low: self.low.min(other.low),
+            high: self.high.max(other.high),
+            mid: self.mid.filter(|mid| other.mid == Some(*mid)),
+        }
+    }
+
     pub(crate) fn plus(self, other: Interval) -> Interval {
         Interval {
             low: self.low + other.low,

@@ -3,6 +3,8 @@
 //! with a low and a high end. It is relative and long-term: not a yield, not a forecast, not a word on what may be
 //! eaten. Total: it cannot fail.
 
+mod disturbance;
+mod feeding;
 mod interval;
 mod keys;
 pub mod kinds;
@@ -29,9 +31,10 @@ use interval::{Interval, tidy};
 use mixture::Hosts;
 use site::Part;
 
+pub use feeding::nutrients_key;
 pub use keys::KEYS;
 pub use reasons::{Arg, Effect, Factor, Reason, Unit};
-pub use site::{moisture_key, setting_key, soil_key};
+pub use site::{aspect_key, moisture_key, setting_key, soil_key};
 
 /// One of three ways to look at the same map.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, serde::Deserialize)]
@@ -221,16 +224,21 @@ fn with_roots(
     tally: &mut Tally,
 ) -> ViewValue {
     let (age, low_without_age) = site::age(profile, factors);
-    let age = tally.take(age);
-    let rest = [
-        site::stocking(profile, factors),
-        site::soil(profile, factors),
-        site::moisture(profile, View::Roots, factors),
-        site::nitrogen(profile, conifer_led, factors),
-    ]
-    .into_iter()
-    .fold(*capacity, |product, part| product.times(tally.take(part)));
-    ViewValue::Known(value(rest.times(age), rest.low * low_without_age, factors))
+    let event = disturbance::disturbance(profile, factors);
+    let event_low = event.interval().map_or(1.0, |event| event.low);
+    let age = tally.lower(age, event, "reason.disturbance.counted");
+    let stocking = tally.take(site::stocking(profile, factors));
+    let soil = tally.take(site::soil(profile, factors));
+    let moisture = site::moisture(profile, View::Roots, factors);
+    let water = tally.lower(moisture, site::aspect(profile, factors), "reason.aspect.counted");
+    let nitrogen = feeding::nitrogen(profile, conifer_led, factors);
+    let nutrients = feeding::nutrients(profile, factors);
+    let food = tally.lower(nitrogen, nutrients, "reason.nutrients.counted");
+    let rest = [stocking, soil, water, food]
+        .into_iter()
+        .fold(*capacity, Interval::times);
+    let low_for_mark = rest.low * low_without_age.min(event_low);
+    ViewValue::Known(value(rest.times(age), low_for_mark, factors))
 }
 
 /// A view that one fact and the moisture make.
@@ -297,6 +305,12 @@ impl Tally {
                 interval
             }
         }
+    }
+
+    /// The lower of two that speak of the same thing; `counted` says of the second that the first counts it already.
+    fn lower(&mut self, one: Part, other: Part, counted: &'static str) -> Interval {
+        let (one, other) = one.least(other, counted);
+        self.take(one).least(self.take(other))
     }
 
     fn finish(mut self, roots: ViewValue, wood: ViewValue, litter: ViewValue) -> Potential {

@@ -7,7 +7,8 @@ use super::stands::{empty, tree};
 use super::{Potential, Step, Value, View, ViewValue, assess};
 use crate::knowledge::{Knowledge, Tables};
 use crate::stand::{
-    Climate, Deadwood, Layer, Member, Mixture, Moisture, Profile, Setting, ShareState, SoilReaction, Tree,
+    Aspect, Climate, Deadwood, Disturbance, Layer, Member, Mixture, Moisture, Nutrients, Profile, Setting,
+    ShareState, SoilReaction, Tree,
 };
 use crate::units::{Absence, BasalArea, Fact, NitrogenLoad, Share, WoodVolume, Years};
 
@@ -120,6 +121,34 @@ fn moisture() -> impl Strategy<Value = Moisture> + Clone {
     ])
 }
 
+fn nutrients() -> impl Strategy<Value = Nutrients> + Clone {
+    proptest::sample::select(vec![Nutrients::Poor, Nutrients::Medium, Nutrients::Rich])
+}
+
+fn aspect() -> impl Strategy<Value = Aspect> + Clone {
+    proptest::sample::select(vec![Aspect::North, Aspect::West, Aspect::South, Aspect::Flat])
+}
+
+fn event() -> impl Strategy<Value = Disturbance> + Clone {
+    proptest::sample::select(vec![
+        Disturbance::None,
+        Disturbance::Felled,
+        Disturbance::Burnt,
+        Disturbance::Windthrown,
+    ])
+}
+
+/// A fact that is not mapped, known, or told by a word nobody can read.
+fn one<T: Clone + std::fmt::Debug + 'static>(
+    values: impl Strategy<Value = T> + 'static,
+) -> impl Strategy<Value = Fact<T>> {
+    prop_oneof![
+        1 => Just(Fact::NotKnown(Absence::NotMapped)),
+        1 => Just(Fact::NotKnown(Absence::Illegal("?".to_owned()))),
+        2 => values.prop_map(Fact::Known),
+    ]
+}
+
 fn deadwood() -> impl Strategy<Value = Fact<Deadwood>> {
     let volume = |volume: u32| Deadwood::Volume(WoodVolume::new(f64::from(volume)).expect("a volume"));
     prop_oneof![
@@ -164,9 +193,11 @@ prop_compose! {
         nitrogen in fact(load()),
         deadwood in deadwood(),
         setting in setting(),
+        (nutrients, aspect, disturbance, since) in (fact(nutrients()), one(aspect()), one(event()), fact(years())),
     ) -> Profile {
         Profile {
             mixture, age, basal_area, canopy, soil_reaction, moisture, nitrogen, deadwood, setting,
+            nutrients, aspect, disturbance, since,
             ..Profile::default()
         }
     }
@@ -223,9 +254,10 @@ proptest! {
     fn whatever_a_missing_cell_turns_out_to_be_the_range_held_it(
         before in profile(),
         (age, area, soil, moisture, load) in (years(), basal_area(), soil(), moisture(), load()),
-        which in 0..64u32,
+        which in 0..1024u32,
         rest in 0..11usize,
         wood in 0..90u32,
+        (nutrients, aspect, event, since) in (nutrients(), aspect(), event(), years()),
     ) {
         let mut after = before.clone();
         if which & 1 != 0 { fill(&mut after.age, age); }
@@ -235,6 +267,14 @@ proptest! {
         if which & 8 != 0 { fill(&mut after.moisture, moisture); }
         if which & 16 != 0 { fill(&mut after.nitrogen, load); }
         if which & 32 != 0 { name_the_rest(&mut after.mixture, Layer::Canopy, TREES[rest]); }
+        if which & 64 != 0 { fill(&mut after.nutrients, nutrients); }
+        if which & 128 != 0 { fill(&mut after.aspect, aspect); }
+        if which & 256 != 0 { fill(&mut after.since, since); }
+        if which & 512 != 0 {
+            fill(&mut after.disturbance, event);
+            // An event without its year takes whatever year it has.
+            fill(&mut after.since, since);
+        }
         fill(&mut after.deadwood, Deadwood::Volume(WoodVolume::new(f64::from(wood)).expect("a volume")));
         fill(&mut after.setting, vec![Setting::Edge]);
         let (before, after) = (potential(&before), potential(&after));

@@ -18,6 +18,9 @@ pub enum Factor {
     SoilReaction,
     Moisture,
     Nitrogen,
+    Nutrients,
+    Aspect,
+    Disturbance,
     Deadwood,
     Setting,
 }
@@ -32,6 +35,9 @@ impl Factor {
             Factor::SoilReaction => "factor.soil_reaction",
             Factor::Moisture => "factor.moisture",
             Factor::Nitrogen => "factor.nitrogen",
+            Factor::Nutrients => "factor.nutrients",
+            Factor::Aspect => "factor.aspect",
+            Factor::Disturbance => "factor.disturbance",
             Factor::Deadwood => "factor.deadwood",
             Factor::Setting => "factor.setting",
         }
@@ -43,9 +49,14 @@ impl Factor {
             Factor::Moisture => true,
             Factor::Deadwood => view == View::Wood,
             Factor::Setting => view == View::Litter,
-            Factor::Trees | Factor::Age | Factor::Stocking | Factor::SoilReaction | Factor::Nitrogen => {
-                view == View::Roots
-            }
+            Factor::Trees
+            | Factor::Age
+            | Factor::Stocking
+            | Factor::SoilReaction
+            | Factor::Nitrogen
+            | Factor::Nutrients
+            | Factor::Aspect
+            | Factor::Disturbance => view == View::Roots,
         }
     }
 }

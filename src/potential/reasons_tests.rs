@@ -109,6 +109,31 @@ fn reasons_come_with_their_words_numbers_and_sources_the_weightiest_first() {
                 "- age.young (12) tahvanainen_2016",
             ],
         ),
+        (
+            "oak 1, 12 yr, dry, facing south, rich, N 45, felled 12 ago",
+            View::Roots,
+            vec![
+                "+ mixture.ectomycorrhizal (Quercus, 100%) fungalroot",
+                "- nitrogen.high (45, 15) lilleskov_2019",
+                "- disturbance.felled (12) smith_2002",
+                "- moisture.dry (moisture.dry) design",
+                "= age.young (12) tahvanainen_2016",
+                "= aspect.counted (aspect.south) bonet_2008",
+                "= nutrients.counted (nutrients.rich) stojek_2022",
+            ],
+        ),
+        (
+            "oak 1, fresh, facing south, poor, N 4, burnt ? ago",
+            View::Roots,
+            vec![
+                "+ mixture.ectomycorrhizal (Quercus, 100%) fungalroot",
+                "? disturbance.when () franco_manchon_2019",
+                "- nutrients.poor (nutrients.poor) design",
+                "? aspect.sunny (aspect.south) bonet_2008",
+                "+ moisture.fresh (moisture.fresh) design",
+                "+ nitrogen.low (4, 15) lilleskov_2019",
+            ],
+        ),
         ("", View::Roots, vec!["? trees.not_told () design"]),
         (
             "ash 1, deadwood 20, dry",

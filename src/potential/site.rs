@@ -9,7 +9,7 @@ use super::interval::Interval;
 use super::reasons::{Arg, Effect, Factor, Reason, Unit, amount};
 use crate::knowledge::{Curve, Factors};
 use crate::names::SourceId;
-use crate::stand::{Deadwood, Moisture, Profile, Setting, SoilReaction};
+use crate::stand::{Aspect, Deadwood, Moisture, Profile, Setting, SoilReaction};
 use crate::units::Fact;
 
 /// A factor's interval, and what it says; or not assessed.
@@ -23,14 +23,59 @@ pub(crate) enum Part {
     Told(Interval, Vec<Reason>),
 }
 
+impl Part {
+    /// Two facts that speak of the same thing: the lower counts, the other is told and not counted again. Ends and
+    /// middle fall together, so what is filled in later stays inside the range.
+    pub(crate) fn least(self, other: Part, counted: &'static str) -> (Part, Part) {
+        let (Some(mine), Some(others)) = (self.interval(), other.interval()) else {
+            return (self, other);
+        };
+        let adds = |part: Interval, to: Interval| {
+            part.low < to.low || part.high < to.high || part.mid.zip(to.mid).is_some_and(|(a, b)| a < b)
+        };
+        if !adds(others, mine) {
+            (self, other.told_only(Some(counted)))
+        } else if !adds(mine, others) {
+            (self.told_only(None), other)
+        } else {
+            (self, other)
+        }
+    }
+
+    /// The factor's interval; `None` where it is not assessed.
+    pub(crate) fn interval(&self) -> Option<Interval> {
+        match self {
+            Part::NotAssessed(_) => None,
+            Part::Missing(_, interval, _) | Part::Told(interval, _) => Some(*interval),
+        }
+    }
+
+    /// The same without weight where it would lower, in other words if there are some.
+    fn told_only(self, message: Option<&'static str>) -> Part {
+        match self {
+            Part::Told(interval, reasons) if interval.low < 1.0 => {
+                let reasons = reasons.into_iter().map(|reason| {
+                    let reason = reason.doing(Effect::Neutral).weighing(0.0);
+                    match message {
+                        Some(message) => Reason { message, ..reason },
+                        None => reason,
+                    }
+                });
+                Part::Told(interval, reasons.collect())
+            }
+            other => other,
+        }
+    }
+}
+
 /// Either what a map lacks for this stand or what it tells, as plain numbers.
-enum Told {
+pub(super) enum Told {
     NotMapped,
     Missing,
     Range(Interval),
 }
 
-fn told<T: Clone>(fact: &Fact<T>, number: impl Fn(T) -> f64) -> Told {
+pub(super) fn told<T: Clone>(fact: &Fact<T>, number: impl Fn(T) -> f64) -> Told {
     match fact {
         Fact::NotKnown(_) if fact.is_not_mapped() => Told::NotMapped,
         Fact::NotKnown(_) => Told::Missing,
@@ -47,7 +92,13 @@ fn told<T: Clone>(fact: &Fact<T>, number: impl Fn(T) -> f64) -> Told {
 }
 
 /// A missing fact: the factor's whole legal range.
-fn missing(view: View, factor: Factor, message: &'static str, full: (f64, f64), factors: &Factors) -> Part {
+pub(super) fn missing(
+    view: View,
+    factor: Factor,
+    message: &'static str,
+    full: (f64, f64),
+    factors: &Factors,
+) -> Part {
     let part = Interval::between(full);
     let source = factors.source(factor_rows(factor, view));
     Part::Missing(
@@ -67,13 +118,16 @@ fn factor_rows(factor: Factor, view: View) -> &'static str {
         Factor::Moisture if view == View::Roots => "moisture",
         Factor::Moisture => "decay_moisture",
         Factor::Nitrogen => "nitrogen",
+        Factor::Nutrients => "nutrients",
+        Factor::Aspect => "aspect",
+        Factor::Disturbance => "disturbance",
         Factor::Deadwood => "deadwood",
         Factor::Setting => "setting",
     }
 }
 
 /// A curve over what is told.
-fn over(curve: &Curve, x: Interval) -> Interval {
+pub(super) fn over(curve: &Curve, x: Interval) -> Interval {
     let (low, high) = curve.over(x.low, x.high);
     Interval {
         low,
@@ -243,7 +297,7 @@ pub(crate) fn soils(profile: &Profile) -> Option<(Vec<SoilReaction>, Option<Soil
 }
 
 /// The interval of a factor over classes.
-fn class_part<T: Copy>(classes: &[T], mid: Option<T>, value: impl Fn(T) -> f64) -> Interval {
+pub(super) fn class_part<T: Copy>(classes: &[T], mid: Option<T>, value: impl Fn(T) -> f64) -> Interval {
     let values = || classes.iter().map(|class| value(*class));
     Interval {
         low: values().fold(f64::INFINITY, f64::min),
@@ -253,7 +307,7 @@ fn class_part<T: Copy>(classes: &[T], mid: Option<T>, value: impl Fn(T) -> f64) 
 }
 
 /// The source of the one row that counts, or of the factor where several may.
-fn class_source(rows: &str, keys: &[&str], factors: &Factors) -> SourceId {
+pub(super) fn class_source(rows: &str, keys: &[&str], factors: &Factors) -> SourceId {
     match keys {
         [key] => factors.source_at(rows, key.rsplit('.').next().unwrap_or_default()),
         _ => factors.source(rows),
@@ -328,50 +382,67 @@ pub(crate) fn moisture(profile: &Profile, view: View, factors: &Factors) -> Part
     Part::Told(part, vec![reason])
 }
 
-/// Nitrogen above the critical load. Which load counts depends on whether conifers lead among the hosts; where that is
-/// open, both may.
-pub(crate) fn nitrogen(profile: &Profile, conifer_led: Option<bool>, factors: &Factors) -> Part {
-    let numbers = &factors.nitrogen;
-    let load = match told(&profile.nitrogen, |load| load.get()) {
-        Told::NotMapped => return Part::NotAssessed(Factor::Nitrogen),
-        Told::Missing => {
-            return missing(
-                View::Roots,
-                Factor::Nitrogen,
-                "reason.nitrogen.missing",
-                (numbers.floor, 1.0),
-                factors,
-            );
+/// The side of the hill: what the sun does to the ground. That shady sides bear more is published for one dry range
+/// only, so the sunny ones get a range.
+pub(crate) fn aspect(profile: &Profile, factors: &Factors) -> Part {
+    let (view, factor) = (View::Roots, Factor::Aspect);
+    let [shady, side, sunny] = factors.aspects();
+    let Some((a, b)) = profile.aspect.bounds() else {
+        if profile.aspect.is_not_mapped() {
+            return Part::NotAssessed(factor);
         }
-        Told::Range(load) => load,
+        return missing(
+            view,
+            factor,
+            "reason.aspect.missing",
+            (sunny.low, shady.high),
+            factors,
+        );
     };
-    let value = |load: f64, critical: f64| {
-        let above = (load - critical).max(0.0);
-        (1.0 - numbers.loss * above / (numbers.span * critical)).max(numbers.floor)
+    let of = |aspect: Aspect| {
+        let (part, key) = match aspect {
+            Aspect::Flat | Aspect::NorthWest | Aspect::North | Aspect::NorthEast => (shady, "shady"),
+            Aspect::East | Aspect::West => (side, "side"),
+            Aspect::SouthEast | Aspect::South | Aspect::SouthWest => (sunny, "sunny"),
+        };
+        let part = Interval {
+            low: part.low,
+            high: part.high,
+            mid: part.mid,
+        };
+        (part, key)
     };
-    let (strict, lax) = match conifer_led {
-        Some(true) => (numbers.critical_conifer, numbers.critical_conifer),
-        Some(false) => (numbers.critical_other, numbers.critical_other),
-        None => (numbers.critical_conifer, numbers.critical_other),
+    let ((part, key), (other, _)) = (of(a), of(b));
+    let part = part.either(other);
+    let message = match a {
+        Aspect::Flat => "reason.aspect.flat",
+        _ if part.low >= 1.0 => "reason.aspect.shady",
+        _ => "reason.aspect.sunny",
     };
-    let (low, high) = (value(load.high, strict), value(load.low, lax));
-    let by = |critical| load.mid.map(|mid| value(mid, critical));
-    let part = Interval {
-        low,
-        high,
-        // Where either load may count, a middle is there only if both give the same.
-        mid: by(strict).filter(|mid| by(lax) == Some(*mid)),
-    };
-    let message = if part.low >= 1.0 {
-        "reason.nitrogen.low"
+    let reason = Reason::new(view, factor, message, part)
+        .with("aspect", Arg::Word(aspect_key(a)))
+        .from(class_source("aspect", &[key], factors));
+    let reason = if part.low >= 1.0 {
+        reason.doing(Effect::Neutral)
     } else {
-        "reason.nitrogen.high"
+        reason
     };
-    let reason = Reason::new(View::Roots, Factor::Nitrogen, message, part)
-        .with("load", amount(load.low, load.high, Unit::Plain))
-        .with("critical", amount(strict, lax, Unit::Plain))
-        .from(factors.source("nitrogen.critical"));
     Part::Told(part, vec![reason])
+}
+
+/// The message key of an aspect's name.
+pub fn aspect_key(aspect: Aspect) -> &'static str {
+    match aspect {
+        Aspect::North => "aspect.north",
+        Aspect::NorthEast => "aspect.north_east",
+        Aspect::East => "aspect.east",
+        Aspect::SouthEast => "aspect.south_east",
+        Aspect::South => "aspect.south",
+        Aspect::SouthWest => "aspect.south_west",
+        Aspect::West => "aspect.west",
+        Aspect::NorthWest => "aspect.north_west",
+        Aspect::Flat => "aspect.flat",
+    }
 }
 
 /// Dead wood, for kinds on wood.

@@ -3,13 +3,14 @@
 use crate::knowledge::Knowledge;
 use crate::names::ScientificName;
 use crate::stand::{
-    Deadwood, Layer, Member, Mixture, Moisture, Profile, Setting, ShareState, SoilReaction, Tree,
+    Aspect, Deadwood, Disturbance, Layer, Member, Mixture, Moisture, Nutrients, Profile, Setting, ShareState,
+    SoilReaction, Tree,
 };
 use crate::units::{Absence, BasalArea, Fact, NitrogenLoad, Share, WoodVolume, Years};
 
 /// Reads a stand. Trees come as `name share` (`share` may be a range `0.5..1` or `?`), below the canopy with `under`
 /// before the name, left over with `retained`; then any of `60 yr`, `25 m2`, `cover 0.4`, a soil, a moisture, `N 4`,
-/// `deadwood some`, `edge` or another setting, `closed`; `age ?` and the like for a missing cell. What is not said is
+/// `deadwood some`, `edge` or another setting, `closed`, `poor` or another richness, `facing south`, `burnt 3 ago`; `age ?` and the like for a missing cell. What is not said is
 /// not mapped.
 pub(crate) fn stand(text: &str) -> Profile {
     let mut profile = Profile::default();
@@ -21,6 +22,23 @@ pub(crate) fn stand(text: &str) -> Profile {
             ["cover", "?"] => profile.canopy = empty(),
             ["soil", "?"] => profile.soil_reaction = empty(),
             ["moisture", "?"] => profile.moisture = empty(),
+            ["nutrients", "?"] => profile.nutrients = empty(),
+            ["aspect", "?"] => profile.aspect = empty(),
+            ["event", "?"] => {
+                profile.disturbance = Fact::NotKnown(Absence::UnmappedCode("?".to_owned()));
+            }
+            ["no", "event"] => profile.disturbance = Fact::Known(Disturbance::None),
+            ["felled" | "burnt" | "windthrown", years, "ago"] => {
+                profile.disturbance = Fact::Known(event(words[0]));
+                profile.since = match *years {
+                    "?" => empty(),
+                    years => range(years, |years| Years::new(years).expect("years")),
+                };
+            }
+            ["facing", word] => profile.aspect = Fact::Known(aspect(word)),
+            [word] if classes(word, nutrients).is_some() => {
+                profile.nutrients = classes(word, nutrients).expect("checked");
+            }
             ["N", "?"] => profile.nitrogen = empty(),
             ["deadwood", "?"] => profile.deadwood = empty(),
             ["setting", "?"] => profile.setting = empty(),
@@ -130,6 +148,33 @@ fn moisture(word: &str) -> Option<Moisture> {
         "wet" => Moisture::Wet,
         _ => return None,
     })
+}
+
+fn nutrients(word: &str) -> Option<Nutrients> {
+    Some(match word {
+        "poor" => Nutrients::Poor,
+        "medium" => Nutrients::Medium,
+        "rich" => Nutrients::Rich,
+        _ => return None,
+    })
+}
+
+fn aspect(word: &str) -> Aspect {
+    match word {
+        "north" => Aspect::North,
+        "west" => Aspect::West,
+        "south" => Aspect::South,
+        "flat" => Aspect::Flat,
+        other => panic!("`{other}` is no side of a hill"),
+    }
+}
+
+fn event(word: &str) -> Disturbance {
+    match word {
+        "felled" => Disturbance::Felled,
+        "burnt" => Disturbance::Burnt,
+        _ => Disturbance::Windthrown,
+    }
 }
 
 fn setting(word: &str) -> Option<Setting> {

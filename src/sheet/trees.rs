@@ -4,8 +4,10 @@ use super::tree::{Arg, FactRow, MixturePart, Node, Text, Unit};
 use super::{Asked, fact};
 use crate::knowledge::Knowledge;
 use crate::names::Genus;
-use crate::potential::{moisture_key, setting_key, soil_key};
-use crate::stand::{Deadwood, Layer, Member, Ownership, Profile, ShareState, Stand, Standing, Tree};
+use crate::potential::{aspect_key, moisture_key, nutrients_key, setting_key, soil_key};
+use crate::stand::{
+    Deadwood, Disturbance, Layer, Member, Ownership, Profile, ShareState, Stand, Standing, Tree,
+};
 use crate::units::{Absence, Fact};
 
 /// The sheet's head: name or id, and area.
@@ -156,6 +158,26 @@ fn facts(stand: &Stand, profile: &Profile, standing: &Standing) -> Vec<FactRow> 
         number(&profile.nitrogen, |load| load.get(), None, 0)
             .map(|value| Text::with("sheet.unit.nitrogen", [("n", value.into())])),
     );
+    row(
+        "factor.nutrients",
+        word(&profile.nutrients, |nutrients| {
+            Text::key(nutrients_key(nutrients))
+        }),
+    );
+    row(
+        "factor.aspect",
+        word(&profile.aspect, |aspect| Text::key(aspect_key(aspect))),
+    );
+    // Where no event is recorded, nothing is said.
+    if !matches!(profile.disturbance, Fact::NotKnown(Absence::Empty)) {
+        row("factor.disturbance", word(&profile.disturbance, disturbance));
+        if profile.disturbance != Fact::Known(Disturbance::None) {
+            row(
+                "sheet.since",
+                number(&profile.since, |years| years.get(), Some(Unit::Year), 0),
+            );
+        }
+    }
     row("factor.deadwood", word(&profile.deadwood, deadwood));
     row(
         "factor.setting",
@@ -237,6 +259,15 @@ fn absent<T>(fact: &Fact<T>) -> Option<Text> {
         )),
         _ => None,
     }
+}
+
+fn disturbance(event: Disturbance) -> Text {
+    Text::key(match event {
+        Disturbance::None => "disturbance.none",
+        Disturbance::Felled => "disturbance.felled",
+        Disturbance::Burnt => "disturbance.burnt",
+        Disturbance::Windthrown => "disturbance.windthrown",
+    })
 }
 
 fn deadwood(deadwood: Deadwood) -> Text {

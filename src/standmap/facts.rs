@@ -7,7 +7,9 @@ use serde_json::Value;
 use super::cell::{self, Amount, illegal, quote};
 use super::columns::fold;
 use super::finding::{Findings, Oddity, Severity, Whereabouts};
-use crate::stand::{Climate, Deadwood, Layer, Moisture, Ownership, Setting, SoilReaction};
+use crate::stand::{
+    Aspect, Climate, Deadwood, Disturbance, Layer, Moisture, Nutrients, Ownership, Setting, SoilReaction,
+};
 use crate::units::{Absence, Fact, OutOfRange, WoodVolume, Years};
 
 /// Words of a list, with what they mean.
@@ -24,6 +26,28 @@ pub(crate) const MOISTURE: Words<Moisture> = &[
     ("fresh", Moisture::Fresh),
     ("moist", Moisture::Moist),
     ("wet", Moisture::Wet),
+];
+pub(crate) const NUTRIENTS: Words<Nutrients> = &[
+    ("poor", Nutrients::Poor),
+    ("medium", Nutrients::Medium),
+    ("rich", Nutrients::Rich),
+];
+pub(crate) const ASPECT: Words<Aspect> = &[
+    ("north", Aspect::North),
+    ("north_east", Aspect::NorthEast),
+    ("east", Aspect::East),
+    ("south_east", Aspect::SouthEast),
+    ("south", Aspect::South),
+    ("south_west", Aspect::SouthWest),
+    ("west", Aspect::West),
+    ("north_west", Aspect::NorthWest),
+    ("flat", Aspect::Flat),
+];
+pub(crate) const DISTURBANCE: Words<Disturbance> = &[
+    ("none", Disturbance::None),
+    ("felled", Disturbance::Felled),
+    ("burnt", Disturbance::Burnt),
+    ("windthrown", Disturbance::Windthrown),
 ];
 pub(crate) const DEADWOOD: Words<Deadwood> = &[
     ("none", Deadwood::None),
@@ -171,6 +195,30 @@ impl Desk<'_> {
         match cell::text(cell).and_then(|text| word(words, &text)) {
             Some(meaning) => Fact::Known(meaning),
             None => Fact::NotKnown(self.bad_value(property, cell, &format!("one of {}", list(words)))),
+        }
+    }
+
+    /// Aspect: a word, or degrees clockwise from north, taken to the nearest of the eight winds; -1 is flat, as
+    /// terrain models write it (common practice).
+    pub(crate) fn aspect(&mut self, property: &str, cell: &Value, amount: Option<Amount>) -> Fact<Aspect> {
+        let winds = &ASPECT[..8];
+        let of_degrees = |degrees: f64| {
+            if degrees == -1.0 {
+                return Some(Aspect::Flat);
+            }
+            let turned = (0.0..=360.0).contains(&degrees).then_some(degrees / 45.0)?;
+            winds.get(turned.round() as usize % 8).map(|(_, wind)| *wind)
+        };
+        let number = amount.filter(|amount| amount.is_one()).map(|amount| amount.low);
+        match cell::text(cell)
+            .and_then(|text| word(ASPECT, &text))
+            .or_else(|| number.and_then(of_degrees))
+        {
+            Some(aspect) => Fact::Known(aspect),
+            None => {
+                let expected = format!("degrees from north, 0 to 360, or one of {}", list(ASPECT));
+                Fact::NotKnown(self.bad_value(property, cell, &expected))
+            }
         }
     }
 

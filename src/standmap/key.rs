@@ -14,6 +14,10 @@ pub(crate) fn of_profile(profile: &Profile) -> Vec<u8> {
     key.fact(&profile.soil_reaction, |key, reaction| key.byte(*reaction as u8));
     key.fact(&profile.moisture, |key, moisture| key.byte(*moisture as u8));
     key.fact(&profile.nitrogen, |key, load| key.number(load.get()));
+    key.fact(&profile.nutrients, |key, nutrients| key.byte(*nutrients as u8));
+    key.fact(&profile.aspect, |key, aspect| key.byte(*aspect as u8));
+    key.fact(&profile.disturbance, |key, event| key.byte(*event as u8));
+    key.fact(&profile.since, |key, years| key.number(years.get()));
     key.fact(&profile.deadwood, |key, deadwood| match deadwood {
         Deadwood::None => key.byte(0),
         Deadwood::Little => key.byte(1),

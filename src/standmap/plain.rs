@@ -6,14 +6,14 @@ use serde_json::Value;
 
 use super::cell::{self, Amount, is_blank, quote};
 use super::columns::Columns;
-use super::facts::{CLIMATE, Desk, LAYER, MOISTURE, OWNERSHIP, SOIL_REACTION};
+use super::facts::{CLIMATE, DISTURBANCE, Desk, LAYER, MOISTURE, NUTRIENTS, OWNERSHIP, SOIL_REACTION};
 use super::finding::{Oddity, Severity};
 use super::mixture::{Claim, Claimed, Named};
 use crate::stand::{AttributeValue, Layer, Profile, Standing};
 use crate::units::{Absence, BasalArea, Elevation, Fact, Metres, NitrogenLoad, Share};
 
 /// The names of the plain form, in the order of a row of cells.
-pub(crate) const NAMES: [&str; 22] = [
+pub(crate) const NAMES: [&str; 26] = [
     "id",
     "name",
     "trees",
@@ -27,6 +27,10 @@ pub(crate) const NAMES: [&str; 22] = [
     "nitrogen",
     "soil_reaction",
     "moisture",
+    "nutrients",
+    "aspect",
+    "disturbance",
+    "since",
     "elevation",
     "deadwood",
     "setting",
@@ -103,6 +107,16 @@ pub(crate) fn draft(cells: &[Option<Value>], desk: &mut Desk<'_>) -> Draft {
     profile.moisture = fact(cell("moisture"), |moisture| {
         desk.words("moisture", moisture, MOISTURE)
     });
+    profile.nutrients = fact(cell("nutrients"), |nutrients| {
+        desk.words("nutrients", nutrients, NUTRIENTS)
+    });
+    profile.aspect = fact(cell("aspect"), |aspect| {
+        desk.aspect("aspect", aspect, amount(aspect))
+    });
+    profile.disturbance = fact(cell("disturbance"), |event| {
+        desk.one_word("disturbance", event, DISTURBANCE)
+    });
+    profile.since = fact(cell("since"), |years| desk.age("since", years, amount(years)));
     draft.elevation = fact(cell("elevation"), |height| {
         let expected = "metres above the sea, -500 to 9000";
         desk.quantity("elevation", height, amount(height), Elevation::new, expected)

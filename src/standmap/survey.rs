@@ -42,6 +42,12 @@ pub struct Assessed {
     pub moisture: bool,
     /// Nitrogen deposition.
     pub nitrogen: bool,
+    /// How well the site feeds its trees.
+    pub nutrients: bool,
+    /// The side of the hill.
+    pub aspect: bool,
+    /// Felling, fire and windthrow.
+    pub disturbance: bool,
     /// Dead wood.
     pub deadwood: bool,
     /// Setting.
@@ -50,13 +56,16 @@ pub struct Assessed {
 
 impl Assessed {
     /// The values with their names.
-    pub fn each(self) -> [(&'static str, bool); 7] {
+    pub fn each(self) -> [(&'static str, bool); 10] {
         [
             ("age", self.age),
             ("stocking", self.stocking),
             ("soil_reaction", self.soil_reaction),
             ("moisture", self.moisture),
             ("nitrogen", self.nitrogen),
+            ("nutrients", self.nutrients),
+            ("aspect", self.aspect),
+            ("disturbance", self.disturbance),
             ("deadwood", self.deadwood),
             ("setting", self.setting),
         ]
@@ -148,6 +157,10 @@ impl Survey {
         self.count_one("soil_reaction", &profile.soil_reaction);
         self.count_one("moisture", &profile.moisture);
         self.count_one("nitrogen", &profile.nitrogen);
+        self.count_one("nutrients", &profile.nutrients);
+        self.count_one("aspect", &profile.aspect);
+        self.count_one("disturbance", &profile.disturbance);
+        self.count_one("since", &profile.since);
         self.count_one("deadwood", &profile.deadwood);
         self.count_one("setting", &profile.setting);
         self.count_one("elevation", &draft.elevation);
@@ -273,6 +286,10 @@ fn limit_to(profile: &mut Profile, assessed: Assessed) {
     limit_fact(&mut profile.soil_reaction, assessed.soil_reaction);
     limit_fact(&mut profile.moisture, assessed.moisture);
     limit_fact(&mut profile.nitrogen, assessed.nitrogen);
+    limit_fact(&mut profile.nutrients, assessed.nutrients);
+    limit_fact(&mut profile.aspect, assessed.aspect);
+    limit_fact(&mut profile.disturbance, assessed.disturbance);
+    limit_fact(&mut profile.since, assessed.disturbance);
     limit_fact(&mut profile.deadwood, assessed.deadwood);
     limit_fact(&mut profile.setting, assessed.setting);
 }

@@ -12,7 +12,9 @@ use super::way::{Common, Outcome, Way, table};
 use super::written::{Case, Column, FeatureKind, Names};
 use crate::standmap::cell::{self, Amount};
 use crate::standmap::columns::{Columns, fold};
-use crate::standmap::facts::{CLIMATE, Desk, MOISTURE, OLDEST, OWNERSHIP, SOIL_REACTION, Words};
+use crate::standmap::facts::{
+    CLIMATE, DISTURBANCE, Desk, MOISTURE, NUTRIENTS, OLDEST, OWNERSHIP, SOIL_REACTION, Words,
+};
 use crate::standmap::plain::{Draft, attribute};
 use crate::standmap::survey::Assessed;
 use crate::units::{Absence, BasalArea, Elevation, Fact, Metres, NitrogenLoad, OutOfRange, Share};
@@ -33,6 +35,10 @@ pub(crate) struct Mapped {
     nitrogen: Option<Way>,
     soil_reaction: Option<Way>,
     moisture: Option<Way>,
+    nutrients: Option<Way>,
+    aspect: Option<Way>,
+    disturbance: Option<Way>,
+    since: Option<Way>,
     elevation: Option<Way>,
     deadwood: Option<Way>,
     setting: Option<Tagged>,
@@ -82,6 +88,10 @@ impl Mapped {
             nitrogen: lay(&written.nitrogen, LOADS),
             soil_reaction: lay(&written.soil_reaction, &[]),
             moisture: lay(&written.moisture, &[]),
+            nutrients: lay(&written.nutrients, &[]),
+            aspect: lay(&written.aspect, &[]),
+            disturbance: lay(&written.disturbance, &[]),
+            since: lay(&written.since, AGES),
             elevation: lay(&written.elevation, LENGTHS),
             deadwood: lay(&written.deadwood, WOOD_VOLUMES),
             ownership: lay(&written.ownership, &[]),
@@ -128,6 +138,9 @@ impl Mapped {
             soil_reaction: self.soil_reaction.is_some(),
             moisture: self.moisture.is_some(),
             nitrogen: self.nitrogen.is_some(),
+            nutrients: self.nutrients.is_some(),
+            aspect: self.aspect.is_some(),
+            disturbance: self.disturbance.is_some(),
             deadwood: self.deadwood.is_some(),
             setting: self.setting.is_some(),
         }
@@ -146,6 +159,10 @@ impl Mapped {
             &self.nitrogen,
             &self.soil_reaction,
             &self.moisture,
+            &self.nutrients,
+            &self.aspect,
+            &self.disturbance,
+            &self.since,
             &self.elevation,
             &self.deadwood,
             &self.ownership,
@@ -232,6 +249,12 @@ impl Mapped {
         );
         profile.soil_reaction = between(&self.soil_reaction, cells, desk, SOIL_REACTION);
         profile.moisture = between(&self.moisture, cells, desk, MOISTURE);
+        profile.nutrients = between(&self.nutrients, cells, desk, NUTRIENTS);
+        profile.aspect = told(&self.aspect, cells, desk, |desk, property, value, amount| {
+            desk.aspect(property, value, amount)
+        });
+        profile.disturbance = one_word(&self.disturbance, cells, desk, DISTURBANCE);
+        profile.since = aged(&self.since, cells, desk);
         profile.deadwood = told(&self.deadwood, cells, desk, |desk, property, value, amount| {
             desk.deadwood(property, value, amount)
         });

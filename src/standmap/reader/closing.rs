@@ -167,6 +167,8 @@ impl Gathering<'_> {
             ("soil_reaction", carry(&["soil_reaction"])),
             ("moisture", carry(&["moisture"])),
             ("nitrogen", carry(&["nitrogen"])),
+            ("nutrients", carry(&["nutrients"])),
+            ("aspect", carry(&["aspect"])),
             ("deadwood", carry(&["deadwood"])),
             ("setting", carry(&["setting"])),
         ]);
@@ -188,6 +190,10 @@ impl Gathering<'_> {
             }
         }
         Assessed {
+            nutrients: enough("nutrients"),
+            aspect: enough("aspect"),
+            // Events are listed where they happened: one is enough.
+            disturbance: carry(&["disturbance"]) > 0,
             age: enough("age"),
             stocking: enough("stocking"),
             soil_reaction: enough("soil_reaction"),

@@ -9,7 +9,9 @@ use super::units::{self, AGES, BASAL_AREAS, LENGTHS, LOADS, PARTS, SUM, Units, W
 use super::written::{Cases, Column, Composition, LayerColumn, List, Order, Pairs, TreeEntry, Written};
 use crate::standmap::Severity;
 use crate::standmap::crs;
-use crate::standmap::facts::{CLIMATE, LAYER, MOISTURE, OWNERSHIP, SOIL_REACTION, Words, nearest};
+use crate::standmap::facts::{
+    ASPECT, CLIMATE, DISTURBANCE, LAYER, MOISTURE, NUTRIENTS, OWNERSHIP, SOIL_REACTION, Words, nearest,
+};
 
 /// A table has at most so many codes, and a code or name at most so many characters.
 const CODES_AT_MOST: usize = 10_000;
@@ -439,7 +441,7 @@ impl<'w> Lint<'w> {
     }
 }
 
-fn targets(written: &Written) -> [(&'static str, &Option<Column>, Target); 17] {
+fn targets(written: &Written) -> [(&'static str, &Option<Column>, Target); 21] {
     [
         ("id", &written.id, Target::Text),
         ("name", &written.name, Target::Text),
@@ -451,6 +453,10 @@ fn targets(written: &Written) -> [(&'static str, &Option<Column>, Target); 17] {
         ("nitrogen", &written.nitrogen, Target::Number(LOADS)),
         ("soil_reaction", &written.soil_reaction, words(SOIL_REACTION)),
         ("moisture", &written.moisture, words(MOISTURE)),
+        ("nutrients", &written.nutrients, words(NUTRIENTS)),
+        ("aspect", &written.aspect, words(ASPECT)),
+        ("disturbance", &written.disturbance, words(DISTURBANCE)),
+        ("since", &written.since, Target::Age),
         ("elevation", &written.elevation, Target::Number(LENGTHS)),
         ("deadwood", &written.deadwood, Target::Deadwood),
         ("setting", &written.setting, Target::Settings),
