@@ -1,6 +1,8 @@
 //! The only file that names wasm_bindgen or a JavaScript value. In go bytes and plain objects, out come pixels, trees
 //! and plain objects; everything in between is `boundary`, which native tests drive as well.
 
+use std::collections::BTreeMap;
+
 use js_sys::{Object, Reflect, Uint8Array, Uint8ClampedArray};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -27,13 +29,33 @@ impl Engine {
         Engine::default()
     }
 
-    /// Starts reading a stand map; drops the one there was.
+    /// The files that a crosswalk names, lists and joined tables: an array of addresses relative to its own.
     ///
     /// # Errors
     /// A plain object `{code, message, mistakes}` if the crosswalk can't be read.
+    #[wasm_bindgen(js_name = crosswalkFiles)]
+    pub fn crosswalk_files(&self, crosswalk: &[u8]) -> Result<JsValue, JsValue> {
+        plain(&self.session.crosswalk_files(crosswalk).map_err(refuse)?)
+    }
+
+    /// Starts reading a stand map; drops the one there was. `files` is an array of `{name, bytes}` with what
+    /// `crosswalkFiles` asked for.
+    ///
+    /// # Errors
+    /// A plain object `{code, message, mistakes}` if the crosswalk or one of its files can't be read.
     #[wasm_bindgen(js_name = beginStands)]
-    pub fn begin_stands(&mut self, crosswalk: Option<Vec<u8>>) -> Result<(), JsValue> {
-        self.session.begin_stands(crosswalk.as_deref()).map_err(refuse)
+    pub fn begin_stands(
+        &mut self,
+        crosswalk: Option<Vec<u8>>,
+        files: Option<js_sys::Array>,
+    ) -> Result<(), JsValue> {
+        let mut read = BTreeMap::new();
+        for BookBytes { name, bytes } in named(files.unwrap_or_default())? {
+            read.extend(bytes.map(|bytes| (name, bytes)));
+        }
+        self.session
+            .begin_stands_with_files(crosswalk.as_deref(), &read)
+            .map_err(refuse)
     }
 
     /// Takes the next bytes of the stand map; says how far it is.
@@ -61,16 +83,7 @@ impl Engine {
     /// the report, and what it would say is not known.
     #[wasm_bindgen(js_name = setRules)]
     pub fn set_rules(&mut self, books: js_sys::Array) -> Result<JsValue, JsValue> {
-        let mut read = Vec::new();
-        for book in books.iter() {
-            let name = Reflect::get(&book, &"name".into())?
-                .as_string()
-                .unwrap_or_default();
-            let bytes = Reflect::get(&book, &"bytes".into())?;
-            let bytes = bytes.dyn_ref::<Uint8Array>().map(Uint8Array::to_vec);
-            read.push(BookBytes { name, bytes });
-        }
-        plain(&self.session.set_rules(&read))
+        plain(&self.session.set_rules(&named(books)?))
     }
 
     /// Checks a rule book that somebody is writing, as bytes: `{usable, mistakes, title?}`. `day` is today (ISO).
@@ -241,6 +254,20 @@ fn plain<T: Serialize + ?Sized>(value: &T) -> Result<JsValue, JsValue> {
     value
         .serialize(&serde_wasm_bindgen::Serializer::json_compatible())
         .map_err(JsValue::from)
+}
+
+/// Files by name: an array of `{name, bytes}`, bytes null where a file could not be had.
+fn named(files: js_sys::Array) -> Result<Vec<BookBytes>, JsValue> {
+    let mut read = Vec::new();
+    for file in files.iter() {
+        let name = Reflect::get(&file, &"name".into())?
+            .as_string()
+            .unwrap_or_default();
+        let bytes = Reflect::get(&file, &"bytes".into())?;
+        let bytes = bytes.dyn_ref::<Uint8Array>().map(Uint8Array::to_vec);
+        read.push(BookBytes { name, bytes });
+    }
+    Ok(read)
 }
 
 fn given<T: DeserializeOwned>(value: JsValue) -> Result<T, JsValue> {

@@ -123,3 +123,101 @@ fn stands_tells_counts_and_what_nothing_reads() {
         "{told}"
     );
 }
+
+/// A folder of its own with these files in it.
+fn folder(name: &str, files: &[(&str, &str)]) -> PathBuf {
+    let folder = env::temp_dir().join(format!("hostwood-{}-{name}", std::process::id()));
+    fs::create_dir_all(&folder).expect("a folder can be made");
+    for (file, text) in files {
+        fs::write(folder.join(file), text).expect("a file can be written");
+    }
+    folder
+}
+
+const JOINED: &str = r#"{"format": "hostwood-crosswalk/1.0", "id": {"from": "NO"},
+    "tables": {"strata": {"from_file": "strata.csv", "key": "NO"}},
+    "trees": [{"rows": "strata", "name": {"from": "TREE"}, "share": {"from": "PART", "unit": "tenths"}}]}"#;
+const ONE_STAND: &str = r#"{"type": "FeatureCollection", "features": [{"type": "Feature", "properties": {"NO": 4},
+    "geometry": {"type": "Polygon", "coordinates": [[[10, 50], [10.001, 50], [10.001, 50.001], [10, 50]]]}}]}"#;
+
+#[test]
+fn tables_beside_the_crosswalk_are_joined_and_the_dry_run_shows_them() {
+    let folder = folder(
+        "joined",
+        &[
+            ("map.geojson", ONE_STAND),
+            ("crosswalk.json", JOINED),
+            (
+                "strata.csv",
+                "NO;TREE;PART\n4;Picea abies;8\n4;Fagus sylvatica;2\n",
+            ),
+        ],
+    );
+    let path = |name: &str| folder.join(name).display().to_string();
+    let (map, crosswalk) = (path("map.geojson"), path("crosswalk.json"));
+    let done = hostwood(&["stands", &map, "--crosswalk", &crosswalk, "--sample", "1"]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    let told = text(&done.stdout);
+    assert!(
+        told.starts_with(
+            "stand `4` (feature 1)\n  id             NO `4`                             4\n  trees          strata \
+             `Picea abies`               Picea abies; 80 %; canopy\n"
+        ),
+        "{told}"
+    );
+    let done = hostwood(&[
+        "stands",
+        &map,
+        "--crosswalk",
+        &crosswalk,
+        "--sample",
+        "1",
+        "--json",
+    ]);
+    let told: Value = serde_json::from_slice(&done.stdout).expect("JSON");
+    assert_eq!(told["sample"][0]["facts"][2]["tree"], "Fagus sylvatica");
+    assert_eq!(told["sample"][0]["facts"][2]["value"], 0.2);
+
+    fs::remove_file(folder.join("strata.csv")).expect("the table is there");
+    let done = hostwood(&["stands", &map, "--crosswalk", &crosswalk]);
+    assert_eq!(done.status.code(), Some(1));
+    assert_eq!(
+        text(&done.stderr),
+        format!(
+            "{crosswalk}: error: crosswalk, line 2, column 27, `tables`, `strata`, `from_file`: the table \
+             `strata.csv`: the file was not handed over, expected its rows. Put it beside the crosswalk.\n"
+        )
+    );
+}
+
+#[test]
+fn crosswalks_are_checked_without_a_map() {
+    let fine = file(
+        "fine.crosswalk.json",
+        r#"{"format": "hostwood-crosswalk/1.0", "trees": [{"name": {"from": "S"}}]}"#,
+    );
+    let bad = file(
+        "bad.crosswalk.json",
+        r#"{"format": "hostwood-crosswalk/1.0", "canopy": {"from": "C"}, "height": {"from": "H", "unit": "mt"}}"#,
+    );
+    let done = hostwood(&["crosswalk", &fine]);
+    assert_eq!(
+        (done.status.code(), text(&done.stdout)),
+        (Some(0), format!("{fine}: can be used\n"))
+    );
+    let done = hostwood(&["crosswalk", &fine, &bad, "--json"]);
+    assert_eq!(done.status.code(), Some(1));
+    let told: Value = serde_json::from_slice(&done.stdout).expect("JSON");
+    assert_eq!(
+        (&told["crosswalks"], &told["usable"]),
+        (&Value::from(2), &Value::from(1))
+    );
+    let codes: Vec<&str> = told["mistakes"]
+        .as_array()
+        .expect("mistakes")
+        .iter()
+        .filter_map(|mistake| mistake["code"].as_str())
+        .collect();
+    assert_eq!(codes, ["unit-missing", "unknown-word"]);
+    assert_eq!(told["mistakes"][1]["mistake"]["pointer"], "/height/unit");
+}

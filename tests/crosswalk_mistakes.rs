@@ -11,7 +11,11 @@ fn written(members: &str) -> String {
 
 /// All mistakes of a crosswalk, errors or not, without the words that are the same in all.
 fn mistakes(text: &str) -> Vec<String> {
-    let mistakes = match Crosswalk::read(text.as_bytes()) {
+    said(Crosswalk::read(text.as_bytes()))
+}
+
+fn said(read: Result<Crosswalk, Vec<hostwood::standmap::Mistake>>) -> Vec<String> {
+    let mistakes = match read {
         Ok(crosswalk) => crosswalk.warnings,
         Err(mistakes) => mistakes,
     };
@@ -72,7 +76,7 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""ages": {}"#,
             &[
-                "unknown-member: line 1, column 43, `ages`: found the member `ages`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Did you mean `age`?",
+                "unknown-member: line 1, column 43, `ages`: found the member `ages`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `tables`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Did you mean `age`?",
             ],
         ),
         (
@@ -132,7 +136,7 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""trees": [{"name": {"from": "S"}, "share": {"from": "P"}}]"#,
             &[
-                "unit-missing: line 1, column 72, `trees` 1, `share`: the `unit` is missing, expected `percent`, `tenths`, `fraction` or `sum`. Look at the map: 70 is percent, 7 is tenths, 0.7 is a fraction.",
+                "unit-missing: line 1, column 72, `trees` 1, `share`: the `unit` is missing, expected `percent`, `tenths`, `fraction`, `sum`, `area`, `volume`, `basal_area` or `stems`. Look at the map: 70 is percent, 7 is tenths, 0.7 is a fraction.",
             ],
         ),
         (
@@ -213,7 +217,7 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""when": []"#,
             &[
-                "unknown-member: line 1, column 43, `when`: found the member `when`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Write both inside `kind`.",
+                "unknown-member: line 1, column 43, `when`: found the member `when`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `tables`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Write both inside `kind`.",
             ],
         ),
         (
@@ -278,7 +282,7 @@ fn mistakes_are_told_with_place_and_advice() {
                 "not-here: line 1, column 73, `name`, `list`: `list` stands here, expected none. Lists are for trees.",
                 "not-here: line 1, column 60, `name`, `class`: `class` stands here, expected none. Classes are for numbers.",
                 "not-here: line 1, column 100, `name`, `year`: `year` stands here, expected none. It is for `age`.",
-                "not-here: line 1, column 86, `name`, `split`: `split` stands here, expected none. It is for `designation` and `setting`.",
+                "not-here: line 1, column 86, `name`, `split`: `split` stands here, expected none. It is for trees, shares, `designation` and `setting`.",
                 "unknown-list: line 1, column 73, `name`, `list`: there is no list `x`, expected a list. Add the list under `lists`.",
                 r#"no-reference-year: line 1, column 100, `name`, `year`: ages follow from years, and `reference_year` is missing, expected the year as of which ages are meant. Add `"reference_year": 2026` beside `format`, and raise it when the map is revised."#,
             ],
@@ -313,14 +317,14 @@ fn mistakes_are_told_with_place_and_advice() {
             &[
                 "no-tree-name: line 1, column 48, `trees` 1: the entry names no tree, expected `name` or `composition`.",
                 "two-rules: line 1, column 52, `trees` 2: `name` and `composition` stand side by side, expected one of them.",
-                "unit-missing: line 1, column 81, `trees` 2, `composition`: the `unit` is missing, expected `percent`, `tenths`, `fraction` or `sum`. Look at the map: 70 is percent, 7 is tenths, 0.7 is a fraction.",
+                "unit-missing: line 1, column 81, `trees` 2, `composition`: the `unit` is missing, expected `percent`, `tenths`, `fraction`, `sum`, `area`, `volume`, `basal_area` or `stems`. Look at the map: 70 is percent, 7 is tenths, 0.7 is a fraction.",
                 "code-without-list: line 1, column 81, `trees` 2, `composition`: tree codes are read without a list, expected `list`, or `codes`. The same code means different trees in different countries, so none is guessed.",
             ],
         ),
         (
             r#""trees": [{"composition": {"from": "C", "order": "digits", "unit": "perMille", "trace": "++"}}]"#,
             &[
-                "unknown-word: line 1, column 97, `trees` 1, `composition`, `unit`: found the word `perMille`, expected one of `fraction`, `tenths`, `percent`, `sum`.",
+                "unknown-word: line 1, column 97, `trees` 1, `composition`, `unit`: found the word `perMille`, expected one of `fraction`, `tenths`, `percent`, `sum`, `area`, `volume`, `basal_area`, `stems`.",
                 "bad-mark: line 1, column 117, `trees` 1, `composition`, `trace`: found `++`, expected one character.",
                 "bad-slots: line 1, column 49, `trees` 1, `composition`: `slots` is missing, expected `slots` with the order `digits`, and with no other.",
             ],
@@ -363,7 +367,7 @@ fn lists_may_stand_in_files_of_their_own() {
     );
     let read = |file: &str| {
         let files = BTreeMap::from([("fi.json".to_owned(), file.as_bytes().to_vec())]);
-        Crosswalk::read_with_lists(text.as_bytes(), &files)
+        Crosswalk::read_with_files(text.as_bytes(), &files)
     };
     assert!(read(r#"{"source": "a code list", "codes": {"1": "Pinus sylvestris"}}"#).is_ok());
     let said = |file: &str| -> Vec<String> {
@@ -381,6 +385,133 @@ fn lists_may_stand_in_files_of_their_own() {
         said(r#"{"code": {}}"#)[0],
         "crosswalk, line 1, column 7, the file of the list `fi` `code`: found the member `code`, expected one of \
          `$comment`, `source`, `codes`, `from_file`. Did you mean `codes`?"
+    );
+}
+
+#[test]
+fn tables_are_checked_with_the_columns_that_they_have() {
+    let table = |said: &str, more: &str| {
+        written(&format!(
+            r#""tables": {{"strata": {{"from_file": "strata.csv", {said}}}}}, {more}"#
+        ))
+    };
+    let rows = r#""trees": [{"rows": "strata", "name": {"from": "species"}, "share": {"from": "part", "unit": "tenths"}}]"#;
+    let id = r#""id": {"from": "ID"}"#;
+    let fine = "id,species,part\n1,Fagus,10\n";
+    let cases: &[(String, Option<&str>, &[&str])] = &[
+        (table(r#""key": "id""#, rows), Some(fine), &[]),
+        (
+            table(r#""key": "id""#, rows),
+            None,
+            &[
+                "table-not-given: line 1, column 60, `tables`, `strata`, `from_file`: the table `strata.csv`: the file was not handed over, expected its rows. Put it beside the crosswalk.",
+            ],
+        ),
+        (
+            table(r#""key": "id""#, rows),
+            Some("id,species,part\n1,Fagus\n"),
+            &[
+                "bad-table: line 1, column 60, `tables`, `strata`, `from_file`: the table `strata.csv`: line 2 of the table has 2 cells, expected 3, as the line of names has. Name the `separator` if it is not the one the line of names has most of.",
+            ],
+        ),
+        (
+            table(r#""key": {"map": "ID", "table": "idd"}"#, rows),
+            Some(fine),
+            &[
+                "unknown-column: line 1, column 87, `tables`, `strata`, `key`: the table `strata` has no column `idd`, expected one of `id`, `species`, `part`. Did you mean `id`?",
+            ],
+        ),
+        (
+            table(r#""key": {"map": ["A", "B"], "table": "id"}"#, rows),
+            Some(fine),
+            &[
+                "bad-key: line 1, column 87, `tables`, `strata`, `key`: 2 columns of the map and 1 of the table, expected one of each, or as many of one as of the other.",
+            ],
+        ),
+        (
+            table(r#""key": []"#, rows),
+            Some(fine),
+            &[
+                "bad-key: line 1, column 87, `tables`, `strata`, `key`: 0 columns of the map and 0 of the table, expected one of each, or as many of one as of the other.",
+            ],
+        ),
+        (
+            table(r#""key": 7"#, rows),
+            Some(fine),
+            &[
+                "wrong-type: line 1, column 94, `tables`, `strata`, `key`: found the number `7`, expected the name of a column, an array of names, or an object with `map` and `table`.",
+            ],
+        ),
+        (
+            table(r#""key": "id", "separator": "tab""#, rows),
+            Some(fine),
+            &[
+                "bad-mark: line 1, column 100, `tables`, `strata`, `separator`: found `tab`, expected one character such as `;`.",
+            ],
+        ),
+        (
+            table(
+                r#""key": "id""#,
+                r#""trees": [{"rows": "strata", "where": {"col": "layer"}, "name": {"from": "specie"}}]"#,
+            ),
+            Some(fine),
+            &[
+                "bad-case: line 1, column 131, `trees` 1, `where`: the case on `layer` has 0 tests, expected one of `eq`, `in`, `present`, `between`.",
+                "unknown-column: line 1, column 131, `trees` 1, `where`: the table `strata` has no column `layer`, expected one of `id`, `species`, `part`.",
+                "unknown-column: line 1, column 167, `trees` 1, `name`, `from`: the table `strata` has no column `specie`, expected one of `id`, `species`, `part`. Did you mean `species`?",
+            ],
+        ),
+        (
+            table(r#""key": "id""#, r#""age": {"from": "strata.aeg"}"#),
+            Some("id,age\n1,60\n"),
+            &[
+                "unknown-column: line 1, column 110, `age`, `from`: the table `strata` has no column `aeg`, expected one of `id`, `age`. Did you mean `age`?",
+            ],
+        ),
+        (
+            table(
+                r#""key": "id""#,
+                r#""trees": [{"rows": "strata", "repeat": {"slot": ["1"]}, "name": {"from": "species{slot}"}}]"#,
+            ),
+            Some("id,species{slot}\n"),
+            &[
+                "two-rules: line 1, column 112, `trees` 1: `rows` stands beside `repeat` or `composition`, expected `rows` with `name` and `share`. The rows of a stand are its trees, one each.",
+            ],
+        ),
+        (
+            written(r#""trees": [{"where": {"col": "A", "present": true}, "name": {"from": "S"}}]"#),
+            None,
+            &[
+                "not-here: line 1, column 49, `trees` 1, `where`: `where` stands without `rows`, expected `rows` beside it.",
+            ],
+        ),
+        (
+            written(
+                r#""trees": [{"name": {"from": "S", "split": ";"}, "share": {"from": "P", "unit": "percent"}}]"#,
+            ),
+            None,
+            &[
+                "bad-split: line 1, column 48, `trees` 1: `name` is split and `share` is not, or the other way round, expected `split` in both, so that each tree finds its share.",
+            ],
+        ),
+        (
+            written(&format!(
+                r#""tables": {{"a.b": {{"from_file": "strata.csv", "key": "id"}}}}, {id}"#
+            )),
+            Some(fine),
+            &[
+                "bad-name: line 1, column 49, `tables`, `a.b`: the table is called `a.b`, expected a name without a point.",
+            ],
+        ),
+    ];
+    for (text, file, expected) in cases {
+        let files = file.map(|file| ("strata.csv".to_owned(), file.as_bytes().to_vec()));
+        let read = Crosswalk::read_with_files(text.as_bytes(), &files.into_iter().collect());
+        assert_eq!(said(read), *expected, "{text}");
+    }
+    assert_eq!(
+        Crosswalk::files(table(r#""key": "id""#, id).as_bytes()),
+        Ok(vec!["strata.csv".to_owned()])
     );
 }
 

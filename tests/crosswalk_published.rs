@@ -7,8 +7,13 @@ use hostwood::standmap::{Crosswalk, Reading, read};
 use hostwood::units::{Absence, Fact};
 use serde_json::Value;
 
-fn reading(crosswalk: &str, rows: &str) -> Reading {
-    let crosswalk = match Crosswalk::read(crosswalk.as_bytes()) {
+/// A reading of these rows, with the files that the crosswalk names.
+fn reading(crosswalk: &str, files: &[(&str, &str)], rows: &str) -> Reading {
+    let files = files
+        .iter()
+        .map(|(name, text)| ((*name).to_owned(), text.as_bytes().to_vec()))
+        .collect();
+    let crosswalk = match Crosswalk::read_with_files(crosswalk.as_bytes(), &files) {
         Ok(crosswalk) => crosswalk,
         Err(mistakes) => panic!(
             "{}",
@@ -137,10 +142,11 @@ fn codes(reading: &Reading) -> Vec<String> {
 }
 
 macro_rules! published {
-    ($name:ident, $file:literal, $rows:literal, [$($line:literal),* $(,)?], [$($finding:literal),* $(,)?]) => {
+    ($name:ident, $file:literal $(with $joined:literal $text:literal)?, $rows:literal, [$($line:literal),* $(,)?], [$($finding:literal),* $(,)?]) => {
         #[test]
         fn $name() {
-            let reading = reading(include_str!(concat!("fixtures/published/", $file)), $rows);
+            let files: &[(&str, &str)] = &[$(($joined, $text))?];
+            let reading = reading(include_str!(concat!("fixtures/published/", $file)), files, $rows);
             let expected: &[&str] = &[$($line),*];
             assert_eq!(table(&reading), expected);
             let expected: &[&str] = &[$($finding),*];
@@ -343,6 +349,164 @@ published!(
     ],
     ["bad-composition the composition `0X0` is refused: `X` is no digit",]
 );
+
+// Finnish Forest Centre, forest stand data: the strata of each stand in a table of their own (column names and storey
+// codes from memory). Basal areas of trees and stem numbers of young ones are parts of their own sums.
+published!(
+    finland_strata,
+    "finland_strata.json" with
+        "treestratum.csv"
+        "standid;treespecies;storey;age;basalarea;stemcount\n11;1;11;70;18,0;400\n12;2;10;90;12.5;500\n12;1;10;95;7.5;200\n12;4;20;15;;900\n12;2;20;15;;300\n13;3;10;40;;\n13;2;10;40;6;\n99;1;10;30;5;100\n",
+    r#"
+{"STANDID": 12}
+{"STANDID": 13.0}
+{"STANDID": "14"}
+{"STANDID": 11}
+"#,
+    [
+        "12 | Picea abies 0.625, Pinus sylvestris 0.375, Betula pubescens 0.75 below, Picea abies 0.25 below | 90",
+        "13 | Betula pendula empty, Picea abies 0..1 | 40",
+        "14 |  | empty",
+        "11 | Pinus sylvestris illegal 18,0 | 70",
+    ],
+    [
+        "bad-value found `18,0`, expected a share",
+        "rows-without-stand 1 of 8 rows in the table belongs to no feature of the map",
+        "stands-without-rows 1 stand has no row in the table",
+    ]
+);
+
+// Estonian forest register, element layer of the compartments: percent within each storey, storeys by code (the codes
+// of storeys from memory).
+published!(
+    estonia,
+    "estonia.json" with
+        "eraldis_element.json"
+        r#"[{"eraldis_id": 5, "rinne_kood": "1", "puuliik_kood": "KS", "osakaal": 60, "vanus": 55},
+            {"eraldis_id": 5, "rinne_kood": "1", "puuliik_kood": "HB", "osakaal": 40, "vanus": 50},
+            {"eraldis_id": 5, "rinne_kood": "2", "puuliik_kood": "KU", "osakaal": 100, "vanus": 30},
+            {"eraldis_id": 6, "rinne_kood": "1", "puuliik_kood": "XX", "osakaal": 100},
+            {"eraldis_id": 6, "rinne_kood": "Q", "puuliik_kood": "MA", "osakaal": 0}]"#,
+    r#"
+{"id": 5, "eraldise_nr": 3, "keskm_vanus": 53}
+{"id": 6, "eraldise_nr": 4, "keskm_vanus": 0}
+"#,
+    [
+        "5 | Betula 0.6, Populus tremula 0.4, Picea abies 1 below | 53",
+        "6 | ?XX 1, Pinus sylvestris 0 | empty",
+    ],
+    [
+        "unmapped-code the code `Q` is not in the crosswalk",
+        "unmapped-code the code `XX` is not known",
+    ]
+);
+
+// Polish State Forests, forest data bank: the species of each storey in a text table with tabs, joined by the number
+// of the subarea; letters in place of tenths are "in places" and "single" (from memory).
+published!(
+    poland_storeys,
+    "poland_storeys.json" with
+        "f_storey_species.txt"
+        "\u{feff}arodes_int_num\tstorey_cd\tsp_rank_order_act\tspecies_cd\tpart_cd_act\tspecies_age\n1001\tDRZEW\t1\tSO\t8\t71\n1001\tDRZEW\t2\tBRZ\t2\t65\n1001\tDRZEW\t3\tŚW\tPJD\t60\n1001\tPODR\t1\tDB.S\t10\t12\n1002\tDRZEW\t1\tSO\tX\t30\n1003\tDRZEW\t1\tSO\t10\t9\n",
+    r#"
+{"a_i_num": 1001, "area_type": "D-STAN"}
+{"a_i_num": 1002, "area_type": "D-STAN"}
+{"a_i_num": 1003, "area_type": "HAL"}
+"#,
+    [
+        "1001 | Pinus sylvestris 0.8, Betula pendula 0.2, Picea abies 0..0.05(0.025), Quercus petraea 1 below | 71",
+        "1002 | Pinus sylvestris illegal X | 30",
+    ],
+    ["bad-value found `X`, expected a share"]
+);
+
+/// One stand through a crosswalk for its trees alone.
+fn trees(entry: &str, row: &str) -> String {
+    let crosswalk = format!(r#"{{"format": "hostwood-crosswalk/1.0", "trees": [{entry}]}}"#);
+    let reading = reading(&crosswalk, &[], row);
+    let line = table(&reading).remove(0);
+    line.split(" | ").nth(1).unwrap_or_default().to_owned()
+}
+
+// Shares as published tables write them: cubic metres by species (British Columbia, layers with volume by species),
+// areas by species (German state forest plans, "Flächenanteil" in hectares), lists in one cell (common practice),
+// rows nested in the feature (web services of the Estonian register).
+#[test]
+fn shares_of_areas_volumes_lists_and_nested_rows_are_read() {
+    let slots = |unit: &str| {
+        format!(
+            r#"{{"repeat": {{"slot": ["1", "2", "3"]}}, "name": {{"from": "S{{slot}}"}}, "share": {{"from": "V{{slot}}", "unit": "{unit}"}}}}"#
+        )
+    };
+    let split =
+        r#"{"name": {"from": "S", "split": ";"}, "share": {"from": "P", "split": ";", "unit": "percent"}}"#;
+    let names = r#"{"name": {"from": "S", "split": ","}}"#;
+    let nested = r#"{"rows": "elements", "where": {"col": "storey", "eq": 1}, "name": {"from": "tree"}, "share": {"from": "part", "unit": "percent"}}"#;
+    let marks = r#"{"composition": {"from": "S", "order": "code-share", "unit": "percent", "list": "de", "ignore": "-,%"}}"#;
+    let with_list = |entry: &str| {
+        let crosswalk = format!(
+            r#"{{"format": "hostwood-crosswalk/1.0", "lists": {{"de": {{"codes": {{"Fi": "Picea abies", "Bu": "Fagus sylvatica"}}}}}}, "trees": [{entry}]}}"#
+        );
+        let reading = reading(&crosswalk, &[], r#"{"S": "Fi-60%, Bu-40%"}"#);
+        table(&reading).remove(0)
+    };
+    for (entry, row, expected) in [
+        (
+            slots("volume"),
+            r#"{"S1": "Picea abies", "V1": 120, "S2": "Fagus sylvatica", "V2": 80}"#,
+            "Picea abies 0.6, Fagus sylvatica 0.4",
+        ),
+        (
+            slots("area"),
+            r#"{"S1": "Picea abies", "V1": 1.5, "S2": "Fagus sylvatica", "V2": 0.5}"#,
+            "Picea abies 0.75, Fagus sylvatica 0.25",
+        ),
+        (
+            slots("area"),
+            r#"{"S1": "Picea abies", "V1": 1.5, "S2": "Fagus sylvatica", "V2": null}"#,
+            "Picea abies 0..1, Fagus sylvatica empty",
+        ),
+        (
+            slots("area"),
+            r#"{"S1": "Picea abies", "V1": 0}"#,
+            "Picea abies 0",
+        ),
+        (
+            slots("sum"),
+            r#"{"S1": "Picea abies", "V1": 7, "S2": "Fagus sylvatica", "V2": 3}"#,
+            "Picea abies 0.7, Fagus sylvatica 0.3",
+        ),
+        (
+            split.to_owned(),
+            r#"{"S": "Picea abies;Fagus sylvatica", "P": "60; 40"}"#,
+            "Picea abies 0.6, Fagus sylvatica 0.4",
+        ),
+        (
+            split.to_owned(),
+            r#"{"S": ["Picea abies", "Fagus sylvatica"], "P": [60, 40]}"#,
+            "Picea abies 0.6, Fagus sylvatica 0.4",
+        ),
+        (
+            split.to_owned(),
+            r#"{"S": "Picea abies;Fagus sylvatica", "P": "60"}"#,
+            "Picea abies empty, Fagus sylvatica empty",
+        ),
+        (
+            names.to_owned(),
+            r#"{"S": "Picea abies, Fagus sylvatica"}"#,
+            "Picea abies -, Fagus sylvatica -",
+        ),
+        (
+            nested.to_owned(),
+            r#"{"elements": [{"storey": 1, "tree": "Picea abies", "part": 80}, {"storey": 2, "tree": "Fagus", "part": 100}, {"storey": "1", "TREE": "Betula", "part": 20}]}"#,
+            "Picea abies 0.8, Betula 0.2",
+        ),
+        (nested.to_owned(), r#"{"elements": "none"}"#, ""),
+    ] {
+        assert_eq!(trees(&entry, row), expected, "{entry} on {row}");
+    }
+    assert_eq!(with_list(marks), "1 | Picea abies 0.6, Fagus sylvatica 0.4 | -");
+}
 
 #[test]
 fn every_code_of_every_list_is_a_known_tree() {

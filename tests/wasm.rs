@@ -164,7 +164,7 @@ mod across {
     #[wasm_bindgen_test]
     fn the_engine_takes_bytes_and_gives_plain_objects_and_image_data() {
         let mut engine = Engine::new();
-        engine.begin_stands(None).expect("begin");
+        engine.begin_stands(None, None).expect("begin");
         for chunk in PLAIN_STANDS.chunks(997) {
             engine.push_stands(chunk).expect("push");
         }
@@ -209,7 +209,7 @@ mod across {
     fn opened() -> Engine {
         let mut engine = Engine::new();
         engine
-            .begin_stands(Some(CROSSWALK.to_vec()))
+            .begin_stands(Some(CROSSWALK.to_vec()), None)
             .expect("the crosswalk is read");
         let progress = engine.push_stands(STANDS).expect("the map is read");
         assert_eq!(member(&progress, "bytes").as_f64(), Some(STANDS.len() as f64));
@@ -275,7 +275,7 @@ mod across {
     #[wasm_bindgen_test]
     fn what_is_refused_comes_as_a_plain_object() {
         let mut engine = Engine::new();
-        engine.begin_stands(None).expect("no crosswalk");
+        engine.begin_stands(None, None).expect("no crosswalk");
         let refused = engine
             .push_stands(b"<!doctype html>")
             .and_then(|_| engine.finish_stands())

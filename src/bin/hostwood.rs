@@ -11,7 +11,7 @@ use hostwood::boundary::{VisitInput, VisitorInput};
 use hostwood::export;
 use hostwood::knowledge::Knowledge;
 use hostwood::rules::{self, RuleBook};
-use hostwood::standmap::{self, Crosswalk, Reading, Severity};
+use hostwood::standmap::{self, Crosswalk, Mistake, Reading, Severity, Unreadable};
 use serde_json::{Value, json};
 
 /// Shades public stand maps by fungal fruiting potential and sets the region's rules beside them.
@@ -38,16 +38,31 @@ enum Command {
         json: bool,
     },
     /// Reads a stand map and prints counts, findings, properties that nothing reads, and unknown species.
-    Stands {
-        /// The stand map.
-        stands: PathBuf,
-        /// The crosswalk that describes it; none for the plain form.
-        #[arg(long)]
-        crosswalk: Option<PathBuf>,
+    Stands(Stands),
+    /// Reads crosswalks without a map and prints what is wrong, where, and what to write instead.
+    Crosswalk {
+        /// Crosswalks.
+        #[arg(required = true)]
+        files: Vec<PathBuf>,
         /// JSON for machines.
         #[arg(long)]
         json: bool,
     },
+}
+
+#[derive(Debug, clap::Args)]
+struct Stands {
+    /// The stand map.
+    stands: PathBuf,
+    /// The crosswalk that describes it; none for the plain form.
+    #[arg(long)]
+    crosswalk: Option<PathBuf>,
+    /// A dry run: shows for so many features, spread over the map, what each property became.
+    #[arg(long, value_name = "N")]
+    sample: Option<usize>,
+    /// JSON for machines.
+    #[arg(long)]
+    json: bool,
 }
 
 #[derive(Debug, clap::Args)]
@@ -94,11 +109,8 @@ fn main() -> ExitCode {
     let end = match told.command {
         Command::Assess(asked) => assess(&asked),
         Command::Rules { files, json } => check_rules(&files, json),
-        Command::Stands {
-            stands,
-            crosswalk,
-            json,
-        } => check_stands(&stands, crosswalk.as_deref(), json),
+        Command::Stands(asked) => check_stands(&asked),
+        Command::Crosswalk { files, json } => check_crosswalks(&files, json),
     };
     match end {
         Ok(()) => ExitCode::SUCCESS,
@@ -130,29 +142,95 @@ fn tell_refusal(code: &str, message: &str, json: bool) {
     }
 }
 
-fn read_stands(stands: &Path, crosswalk: Option<&Path>, json: bool) -> Result<Reading, Stop> {
-    let knowledge = Knowledge::shipped();
-    let crosswalk = match crosswalk {
-        None => None,
-        Some(path) => Some(Crosswalk::read(&bytes(path, json)?).map_err(|mistakes| {
-            let told: Vec<Value> = mistakes
-                .iter()
-                .map(|mistake| json!({"code": mistake.code, "severity": "error", "file": path.display().to_string(), "message": mistake.to_string()}))
-                .collect();
+/// Reads a crosswalk with the files that it names, which stand beside it. A file that is not there is left to the
+/// crosswalk's own check, which says where it is named.
+fn read_crosswalk(path: &Path, json: bool) -> Result<Result<Crosswalk, Vec<Mistake>>, Stop> {
+    let text = bytes(path, json)?;
+    let names = match Crosswalk::files(&text) {
+        Ok(names) => names,
+        Err(mistakes) => return Ok(Err(mistakes)),
+    };
+    let beside = path.parent().unwrap_or_else(|| Path::new(""));
+    let files = names
+        .into_iter()
+        .filter_map(|name| fs::read(beside.join(&name)).ok().map(|bytes| (name, bytes)));
+    Ok(Crosswalk::read_with_files(&text, &files.collect()))
+}
+
+/// The mistakes of a crosswalk: printed, or gathered for machines.
+fn tell_mistakes(path: &Path, mistakes: &[Mistake], json: bool) -> Vec<Value> {
+    let mut told = Vec::new();
+    for mistake in mistakes {
+        let severity = match mistake.severity {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Note => "note",
+        };
+        if !json {
+            eprintln!("{}: {severity}: {mistake}", path.display());
+        }
+        told.push(json!({"code": mistake.code, "severity": severity, "file": path.display().to_string(), "message": mistake.to_string(), "mistake": mistake}));
+    }
+    told
+}
+
+/// A crosswalk that can be used, its warnings told; or none.
+fn crosswalk(path: Option<&Path>, json: bool) -> Result<(Option<Crosswalk>, Vec<Value>), Stop> {
+    let Some(path) = path else {
+        return Ok((None, Vec::new()));
+    };
+    match read_crosswalk(path, json)? {
+        Ok(crosswalk) => {
+            let told = tell_mistakes(path, &crosswalk.warnings, json);
+            Ok((Some(crosswalk), told))
+        }
+        Err(mistakes) => {
+            let told = tell_mistakes(path, &mistakes, json);
             if json {
                 eprintln!("{}", json!({"errors": told}));
-            } else {
-                for mistake in &mistakes {
-                    eprintln!("{}: {mistake}", path.display());
+            }
+            Err(Stop::Wrong)
+        }
+    }
+}
+
+fn check_crosswalks(files: &[PathBuf], json: bool) -> Result<(), Stop> {
+    let mut told = Vec::new();
+    let mut usable = 0;
+    for path in files {
+        match read_crosswalk(path, json)? {
+            Ok(crosswalk) => {
+                usable += 1;
+                told.extend(tell_mistakes(path, &crosswalk.warnings, json));
+                if !json {
+                    println!("{}: can be used", path.display());
                 }
             }
-            Stop::Wrong
-        })?),
-    };
-    standmap::read(&bytes(stands, json)?, crosswalk.as_ref(), knowledge).map_err(|error| {
-        tell_refusal(error.code, &format!("{}: {error}", stands.display()), json);
-        Stop::Wrong
-    })
+            Err(mistakes) => told.extend(tell_mistakes(path, &mistakes, json)),
+        }
+    }
+    if json {
+        println!(
+            "{}",
+            json!({"crosswalks": files.len(), "usable": usable, "mistakes": told})
+        );
+    }
+    if usable == files.len() {
+        Ok(())
+    } else {
+        Err(Stop::Wrong)
+    }
+}
+
+fn refused(stands: &Path, error: &Unreadable, json: bool) -> Stop {
+    tell_refusal(error.code, &format!("{}: {error}", stands.display()), json);
+    Stop::Wrong
+}
+
+fn read_stands(stands: &Path, path: Option<&Path>, json: bool) -> Result<Reading, Stop> {
+    let (crosswalk, _) = crosswalk(path, json)?;
+    standmap::read(&bytes(stands, json)?, crosswalk.as_ref(), Knowledge::shipped())
+        .map_err(|error| refused(stands, &error, json))
 }
 
 /// Reads rule books; tells every mistake and warning. `None` for a book that can't be used.
@@ -214,14 +292,26 @@ fn check_rules(files: &[PathBuf], json: bool) -> Result<(), Stop> {
     if wrong { Err(Stop::Wrong) } else { Ok(()) }
 }
 
-fn check_stands(stands: &Path, crosswalk: Option<&Path>, json: bool) -> Result<(), Stop> {
-    let reading = read_stands(stands, crosswalk, json)?;
+fn check_stands(asked: &Stands) -> Result<(), Stop> {
+    let (stands, json) = (&asked.stands, asked.json);
+    let (crosswalk, mistakes) = crosswalk(asked.crosswalk.as_deref(), json)?;
+    let map = bytes(stands, json)?;
+    let (reading, sampled) = match asked.sample {
+        None => standmap::read(&map, crosswalk.as_ref(), Knowledge::shipped())
+            .map(|reading| (reading, Vec::new())),
+        Some(count) => standmap::dry_run(&map, crosswalk.as_ref(), Knowledge::shipped(), count),
+    }
+    .map_err(|error| refused(stands, &error, json))?;
     if json {
-        println!(
-            "{}",
-            json!({"report": reading.report, "findings": reading.findings, "profiles": reading.map.profiles.len()})
-        );
+        let mut told = json!({"report": reading.report, "findings": reading.findings, "profiles": reading.map.profiles.len(), "mistakes": mistakes});
+        if asked.sample.is_some() {
+            told["sample"] = json!(sampled);
+        }
+        println!("{told}");
     } else {
+        for one in &sampled {
+            println!("{one}\n");
+        }
         let report = &reading.report;
         println!(
             "{}: {} features, {} stands, {} without a usable outline",

@@ -38,23 +38,36 @@ pub struct Session {
 }
 
 impl Session {
+    /// The files that a crosswalk names, lists and joined tables, by their addresses relative to its own.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if the crosswalk can't be read at all.
+    pub fn crosswalk_files(&self, crosswalk: &[u8]) -> Result<Vec<String>, Refusal> {
+        Crosswalk::files(crosswalk).map_err(|mistakes| bad_crosswalk(&mistakes))
+    }
+
     /// Starts reading a stand map, with its crosswalk if it has one. The map there was stays until the new one is read.
     ///
     /// # Errors
     /// A [`Refusal`] with all mistakes of the crosswalk.
     pub fn begin_stands(&mut self, crosswalk: Option<&[u8]>) -> Result<(), Refusal> {
+        self.begin_stands_with_files(crosswalk, &BTreeMap::new())
+    }
+
+    /// As [`Session::begin_stands`], with the files that the crosswalk names.
+    ///
+    /// # Errors
+    /// A [`Refusal`] with all mistakes of the crosswalk and its files.
+    pub fn begin_stands_with_files(
+        &mut self,
+        crosswalk: Option<&[u8]>,
+        files: &BTreeMap<String, Vec<u8>>,
+    ) -> Result<(), Refusal> {
         let crosswalk = match crosswalk {
             None => None,
-            Some(bytes) => Some(Crosswalk::read(bytes).map_err(|mistakes| {
-                Refusal {
-                    code: "bad-crosswalk".to_owned(),
-                    message: mistakes.first().map_or_else(String::new, ToString::to_string),
-                    mistakes: mistakes
-                        .iter()
-                        .map(|mistake| Trouble::of_crosswalk(mistake, "error"))
-                        .collect(),
-                }
-            })?),
+            Some(bytes) => {
+                Some(Crosswalk::read_with_files(bytes, files).map_err(|mistakes| bad_crosswalk(&mistakes))?)
+            }
         };
         self.warnings = crosswalk
             .iter()
@@ -539,6 +552,17 @@ fn state_word(state: BookState) -> &'static str {
 
 fn unreadable(error: &Unreadable) -> Refusal {
     Refusal::new(error.code, error.to_string())
+}
+
+fn bad_crosswalk(mistakes: &[crate::standmap::Mistake]) -> Refusal {
+    Refusal {
+        code: "bad-crosswalk".to_owned(),
+        message: mistakes.first().map_or_else(String::new, ToString::to_string),
+        mistakes: mistakes
+            .iter()
+            .map(|mistake| Trouble::of_crosswalk(mistake, "error"))
+            .collect(),
+    }
 }
 
 impl Trouble {

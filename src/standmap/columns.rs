@@ -48,6 +48,11 @@ impl Columns {
         &self.wanted[place]
     }
 
+    /// The place of a wanted column in the row.
+    pub(crate) fn place(&self, name: &str) -> Option<usize> {
+        self.folded.get(&fold(name)).copied()
+    }
+
     /// The column that a property of the feature at hand belongs to, if it is wanted.
     pub(crate) fn meet(&mut self, name: &str) -> Option<usize> {
         if let Some(met) = self.met.get(name) {

@@ -8,6 +8,7 @@ mod cell;
 mod columns;
 mod crosswalk;
 mod crs;
+mod dry_run;
 mod facts;
 mod feature;
 mod finding;
@@ -23,7 +24,10 @@ mod shape;
 mod survey;
 mod unreadable;
 
+#[cfg(feature = "schema")]
+pub use crosswalk::schema as crosswalk_schema;
 pub use crosswalk::{Crosswalk, FORMAT, Mistake};
+pub use dry_run::{Sampled, SampledFact, dry_run};
 pub use finding::{Finding, Severity};
 pub use reader::{Limits, Reader};
 pub use report::{Report, Told, UnknownTree};

@@ -150,8 +150,10 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
 
   const about = await crosswalk;
   try {
-    fresh.beginStands(about);
+    if (about === undefined || ask.crosswalk === undefined) fresh.beginStands();
+    else fresh.beginStands(about, await beside(ask.crosswalk, fresh.crosswalkFiles(about), signal));
   } catch (error) {
+    signal.throwIfAborted();
     throw isTrap(error) ? error : new Failure({ ...shapeOf(error), about: "crosswalk" });
   }
   await read(fresh, await incoming, signal);
@@ -159,6 +161,25 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
   tell({ phase: "rules", bytes: 0, stands: stands.stands });
   const report = fresh.setRules(await rules);
   return { stands, rules: report, wishes: fresh.wishes(ask.languages), today: today(report.timeZone) };
+}
+
+/** The files that a crosswalk names; null for one that could not be had, which the engine then reports as missing. */
+function beside(
+  crosswalk: string,
+  names: string[],
+  signal: AbortSignal,
+): Promise<{ name: string; bytes: Uint8Array | null }[]> {
+  return Promise.all(
+    names.map(async (name) => {
+      try {
+        return { name, bytes: await whole(new URL(name, crosswalk).href, "crosswalk", signal) };
+      } catch (error) {
+        signal.throwIfAborted();
+        console.warn(`hostwood: ${error instanceof Error ? error.message : String(error)}`);
+        return { name, bytes: null };
+      }
+    }),
+  );
 }
 
 /** Reads the rule books anew over the stand map that is there. */

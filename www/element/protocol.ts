@@ -297,7 +297,8 @@ export interface TileLook {
 
 /** The Wasm class. Every method may throw an `EngineError`, or a trap after which the instance is never used again. */
 export interface Engine {
-  beginStands(crosswalk?: Uint8Array): void;
+  crosswalkFiles(crosswalk: Uint8Array): string[];
+  beginStands(crosswalk?: Uint8Array, files?: { name: string; bytes: Uint8Array | null }[]): void;
   pushStands(chunk: Uint8Array): { bytes: number; stands: number };
   finishStands(): StandsReport;
   setRules(books: { name: string; bytes: Uint8Array | null }[]): RulesReport;

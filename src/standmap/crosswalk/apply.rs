@@ -6,10 +6,11 @@ use std::collections::HashMap;
 use serde_json::Value;
 
 use super::Crosswalk;
+use super::joined::{Joined, LeftOver};
 use super::trees::TreeWay;
 use super::units::{self, AGES, BASAL_AREAS, LENGTHS, LOADS, PARTS, Units, WOOD_VOLUMES};
 use super::way::{Common, Outcome, Way, table};
-use super::written::{Case, Column, FeatureKind, Names};
+use super::written::{Case, Column, FeatureKind, Names, Test};
 use crate::standmap::cell::{self, Amount};
 use crate::standmap::columns::{Columns, fold};
 use crate::standmap::facts::{
@@ -23,7 +24,8 @@ use crate::units::{Absence, BasalArea, Elevation, Fact, Metres, NitrogenLoad, Ou
 #[derive(Debug)]
 pub(crate) struct Mapped {
     pub(crate) reference_year: Option<i32>,
-    kind: Option<(Vec<(Way, Case)>, FeatureKind)>,
+    joined: Vec<Joined>,
+    kind: Option<(Vec<(Way, Test, FeatureKind)>, FeatureKind)>,
     id: Option<Way>,
     name: Option<Way>,
     trees: Vec<TreeWay>,
@@ -71,6 +73,14 @@ impl Mapped {
             lists: &lists,
             reference_year: written.reference_year,
         };
+        let joined: Vec<Joined> = crosswalk
+            .tables
+            .iter()
+            .filter_map(|(name, table)| {
+                let (_, said) = written.tables.0.iter().find(|(known, _)| known == name)?;
+                Some(Joined::lay(name, said, table.clone(), &common, columns))
+            })
+            .collect();
         let mut lay = |column: &Option<Column>, units: Units| {
             let column = column.as_ref()?;
             let unit = column.unit.as_deref().and_then(|unit| units::factor(units, unit));
@@ -101,13 +111,13 @@ impl Mapped {
                 let cases = kind
                     .when
                     .iter()
-                    .map(|case| (Way::straight(&case.col, &common, columns), case.clone()));
+                    .map(|case| (Way::straight(&case.col, &common, columns), case.test(), case.then));
                 (cases.collect(), kind.otherwise.unwrap_or(FeatureKind::Stand))
             }),
             trees: written
                 .trees
                 .iter()
-                .filter_map(|entry| TreeWay::lay(entry, &common, columns))
+                .filter_map(|entry| TreeWay::lay(entry, &common, &joined, columns))
                 .collect(),
             setting: written
                 .setting
@@ -127,7 +137,26 @@ impl Mapped {
                 }
                 attributes
             },
+            joined,
         }
+    }
+
+    /// Finds the rows that joined tables have for the feature at hand, and fills its cells from them. Comes before
+    /// everything else that is asked of a feature.
+    pub(crate) fn join(&mut self, cells: &mut [Option<Value>]) {
+        for joined in &mut self.joined {
+            joined.join(cells);
+        }
+    }
+
+    /// Counts the feature at hand as a stand.
+    pub(crate) fn keep(&mut self) {
+        self.joined.iter_mut().for_each(Joined::keep);
+    }
+
+    /// What the joins left over on either side.
+    pub(crate) fn left_over(&self) -> Vec<LeftOver> {
+        self.joined.iter().map(Joined::left_over).collect()
     }
 
     /// Which values the crosswalk maps at all.
@@ -146,41 +175,59 @@ impl Mapped {
         }
     }
 
+    /// The ways to each target, by its name.
+    fn targets(&self) -> Vec<(String, &Way)> {
+        let kind = self.kind.iter().flat_map(|(cases, _)| cases);
+        let named: [(&str, Vec<&Way>); 22] = [
+            ("kind", kind.map(|(way, ..)| way).collect()),
+            ("id", self.id.iter().collect()),
+            ("name", self.name.iter().collect()),
+            ("age", self.age.iter().collect()),
+            ("planted", self.planted.iter().collect()),
+            ("canopy", self.canopy.iter().collect()),
+            ("basal_area", self.basal_area.iter().collect()),
+            ("height", self.height.iter().collect()),
+            ("nitrogen", self.nitrogen.iter().collect()),
+            ("soil_reaction", self.soil_reaction.iter().collect()),
+            ("moisture", self.moisture.iter().collect()),
+            ("nutrients", self.nutrients.iter().collect()),
+            ("aspect", self.aspect.iter().collect()),
+            ("disturbance", self.disturbance.iter().collect()),
+            ("since", self.since.iter().collect()),
+            ("elevation", self.elevation.iter().collect()),
+            ("deadwood", self.deadwood.iter().collect()),
+            ("setting", Tagged::ways(self.setting.as_ref())),
+            ("designation", Tagged::ways(self.designation.as_ref())),
+            ("ownership", self.ownership.iter().collect()),
+            ("use", self.land_use.iter().collect()),
+            ("climate", self.climate.iter().collect()),
+        ];
+        let named = named
+            .into_iter()
+            .flat_map(|(name, ways)| ways.into_iter().map(move |way| (name.to_owned(), way)));
+        let attributes = self.attributes.iter();
+        let attributes = attributes.map(|(name, way)| (format!("attributes.{name}"), way));
+        named.chain(attributes).collect()
+    }
+
+    /// Where each target of a feature is read from: its name, the property, and what stands there.
+    pub(crate) fn sources(&self, cells: &[Option<Value>], columns: &Columns) -> Vec<(String, String, Value)> {
+        let trees = self.trees.iter().flat_map(TreeWay::properties);
+        let trees = trees.map(|property| ("trees".to_owned(), property, Value::Null));
+        let targets = self.targets().into_iter();
+        let told = targets.filter(|(name, _)| name != "kind").map(|(name, way)| {
+            let (property, raw) = way.read_from(cells, columns);
+            (name, property, raw)
+        });
+        trees.chain(told).collect()
+    }
+
     /// The columns of each way, all of which may be unknown to the map.
     pub(crate) fn ways(&self) -> Vec<&Way> {
-        let single = [
-            &self.id,
-            &self.name,
-            &self.age,
-            &self.planted,
-            &self.canopy,
-            &self.basal_area,
-            &self.height,
-            &self.nitrogen,
-            &self.soil_reaction,
-            &self.moisture,
-            &self.nutrients,
-            &self.aspect,
-            &self.disturbance,
-            &self.since,
-            &self.elevation,
-            &self.deadwood,
-            &self.ownership,
-            &self.land_use,
-            &self.climate,
-        ];
-        let tagged = [&self.setting, &self.designation].into_iter().flatten();
-        single
-            .into_iter()
-            .flatten()
-            .chain(tagged.flat_map(|tagged| tagged.way.iter().chain(tagged.each.iter().map(|(way, _)| way))))
-            .chain(
-                self.kind
-                    .iter()
-                    .flat_map(|(cases, _)| cases.iter().map(|(way, _)| way)),
-            )
+        let targets = self.targets().into_iter().map(|(_, way)| way);
+        targets
+            .chain(self.joined.iter().flat_map(|joined| &joined.key))
             .chain(self.trees.iter().flat_map(TreeWay::ways))
-            .chain(self.attributes.iter().map(|(_, way)| way))
             .collect()
     }
 
@@ -189,8 +236,8 @@ impl Mapped {
         let Some((cases, otherwise)) = &self.kind else {
             return FeatureKind::Stand;
         };
-        let found = cases.iter().find(|(way, case)| holds(case, way.cell(cells)));
-        found.map_or(*otherwise, |(_, case)| case.then)
+        let found = cases.iter().find(|(way, test, _)| holds(test, way.cell(cells)));
+        found.map_or(*otherwise, |(_, _, then)| *then)
     }
 
     /// The stand's id as the map gives it.
@@ -209,7 +256,7 @@ impl Mapped {
             ..Draft::default()
         };
         for entry in &self.trees {
-            let (claims, off) = entry.claims(cells, desk);
+            let (claims, off) = entry.claims(cells, &self.joined, desk);
             draft.claims.extend(claims);
             draft.shares_off |= off;
         }
@@ -334,6 +381,15 @@ impl Tagged {
         }
     }
 
+    fn ways(tagged: Option<&Tagged>) -> Vec<&Way> {
+        let mut ways = Vec::new();
+        if let Some(tagged) = tagged {
+            ways.extend(&tagged.way);
+            ways.extend(tagged.each.iter().map(|(way, _)| way));
+        }
+        ways
+    }
+
     fn property(&self) -> &str {
         self.way
             .as_ref()
@@ -411,7 +467,20 @@ fn add(way: &Way, outcome: Outcome, tags: &mut Vec<String>, desk: &mut Desk<'_>)
     }
 }
 
-fn holds(case: &Case, cell: Option<&Value>) -> bool {
+impl Case {
+    fn test(&self) -> Test {
+        Test {
+            col: self.col.clone(),
+            eq: self.eq.clone(),
+            any_of: self.any_of.clone(),
+            present: self.present,
+            between: self.between,
+        }
+    }
+}
+
+/// Whether a test holds for a cell.
+pub(super) fn holds(case: &Test, cell: Option<&Value>) -> bool {
     if let Some(present) = case.present {
         return cell.is_some() == present;
     }

@@ -24,6 +24,8 @@ pub(crate) struct Writing {
     pub(crate) trace: Option<char>,
     /// Stands between the layers.
     pub(crate) layer_mark: Option<char>,
+    /// Characters that mean no more than a space does.
+    pub(crate) ignore: String,
 }
 
 /// One member: its code, its number (`None` for a trace), and the place of its layer, from 0.
@@ -40,9 +42,13 @@ pub(crate) struct Part {
 /// Where the text does not follow the writing: what was found, in words.
 pub(crate) fn read(text: &str, writing: &Writing) -> Result<Vec<Part>, String> {
     let mut parts = Vec::new();
+    let text: String = text
+        .chars()
+        .filter(|letter| !writing.ignore.contains(*letter))
+        .collect();
     let layers: Vec<&str> = match writing.layer_mark {
         Some(mark) => text.split(mark).collect(),
-        None => vec![text],
+        None => vec![text.as_str()],
     };
     for (layer, text) in layers.into_iter().enumerate() {
         let read = match &writing.grammar {
@@ -205,6 +211,7 @@ mod tests {
             grammar,
             trace: Some('+'),
             layer_mark: Some('/'),
+            ignore: "%;".to_owned(),
         }
     }
 
@@ -249,6 +256,7 @@ mod tests {
             ("8So 2Db / 10Gb", "share-code", "So 8, Db 2 | Gb 10"),
             ("６スギ４ヒノキ", "share-code", "スギ 6, ヒノキ 4"),
             ("7So 2Św", "share-code", "So 7, Św 2"),
+            ("Fi 60%; Bu 40%", "code-share", "Fi 60, Bu 40"),
             ("721", "digits", "pine 7, spruce 2, broadleaf 1"),
             ("X00", "digits", "(`X` is no digit)"),
             ("BPBPEP", "positional", "BP 80, EP 20"),
@@ -267,7 +275,7 @@ mod tests {
             ("So Św", "code-share", "(no share follows `SoŚw`)"),
             ("7So", "code-share", "(no code stands before 7)"),
             ("7So+", "share-code", "(no code follows the mark of a trace)"),
-            ("7So;3Św", "share-code", "(`;` is neither code nor number)"),
+            ("7So&3Św", "share-code", "(`&` is neither code nor number)"),
             ("", "share-code", "(it names no tree)"),
             ("72", "digits", "(it has 2 digits, expected 3)"),
             ("EPB", "positional", "(it has 3 letters, expected codes of 2)"),

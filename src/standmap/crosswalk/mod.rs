@@ -7,8 +7,12 @@
 
 mod apply;
 mod composition;
+mod joined;
 mod lint;
 mod mistake;
+mod rows;
+#[cfg(feature = "schema")]
+mod schema;
 mod trees;
 mod units;
 mod way;
@@ -18,10 +22,13 @@ use std::collections::BTreeMap;
 
 pub(crate) use apply::Mapped;
 pub use mistake::Mistake;
+#[cfg(feature = "schema")]
+pub use schema::schema;
 pub(crate) use written::FeatureKind;
 
 use super::Severity;
-use mistake::{Saying, at_path, from_json};
+use joined::Table;
+use mistake::{Saying, Step, at_path, from_json};
 use written::{List, Written};
 
 /// The format's name and version, as the member `format` must have it.
@@ -33,6 +40,8 @@ const BYTES_AT_MOST: usize = 4 << 20;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Crosswalk {
     written: Written,
+    /// The tables that its files hold, by name.
+    tables: Vec<(String, Table)>,
     /// What is doubtful in it, though it can be used.
     pub warnings: Vec<Mistake>,
 }
@@ -52,15 +61,38 @@ impl Crosswalk {
     /// assert_eq!(mistakes[0].code, "unit-missing");
     /// ```
     pub fn read(bytes: &[u8]) -> Result<Crosswalk, Vec<Mistake>> {
-        Crosswalk::read_with_lists(bytes, &BTreeMap::new())
+        Crosswalk::read_with_files(bytes, &BTreeMap::new())
     }
 
-    /// Reads and checks a crosswalk whose lists stand in files of their own: the bytes of each file, under the name
-    /// that `from_file` has. Such a file is an object with the member `codes`.
+    /// The files that a crosswalk names: lists and joined tables, each once, as `from_file` has them. Their addresses
+    /// are relative to the crosswalk's own.
+    ///
+    /// # Errors
+    /// The mistake for which the crosswalk cannot be read at all.
+    pub fn files(bytes: &[u8]) -> Result<Vec<String>, Vec<Mistake>> {
+        let text = json_text(bytes).map_err(|mistake| vec![*mistake])?;
+        let written: Written = serde_json::from_str(text).map_err(|error| vec![from_json(text, &error)])?;
+        let of_lists = written.lists.0.iter().filter(|(_, list)| list.codes.is_none());
+        let of_tables = written.tables.0.iter().map(|(_, table)| &table.from_file);
+        let all = of_lists
+            .filter_map(|(_, list)| list.from_file.as_ref())
+            .chain(of_tables);
+        let mut files: Vec<String> = Vec::new();
+        for file in all.filter(|file| !file.is_empty()) {
+            if !files.contains(file) {
+                files.push(file.clone());
+            }
+        }
+        Ok(files)
+    }
+
+    /// Reads and checks a crosswalk whose lists or joined tables stand in files of their own: the bytes of each file,
+    /// under the name that `from_file` has. A list is an object with the member `codes`; a table is CSV with the names
+    /// of its columns in the first line, or a JSON array of objects.
     ///
     /// # Errors
     /// As [`Crosswalk::read`], and for mistakes in the files.
-    pub fn read_with_lists(
+    pub fn read_with_files(
         bytes: &[u8],
         files: &BTreeMap<String, Vec<u8>>,
     ) -> Result<Crosswalk, Vec<Mistake>> {
@@ -85,12 +117,46 @@ impl Crosswalk {
                 }
             }
         }
-        mistakes.extend(lint::lint(&written, text));
+        let mut tables = Vec::new();
+        for (name, said) in &written.tables.0 {
+            let at = [
+                Step::from("tables"),
+                Step::from(name.as_str()),
+                Step::from("from_file"),
+            ];
+            let refuse = |code, [found, expected, advice]: [String; 3]| {
+                let found = format!("the table `{}`: {found}", said.from_file);
+                let saying = Saying {
+                    code,
+                    found,
+                    expected,
+                    advice,
+                };
+                at_path(text, &at, Severity::Error, saying)
+            };
+            match files.get(&said.from_file).map(|bytes| Table::read(bytes, said)) {
+                Some(Ok(table)) => tables.push((name.clone(), table)),
+                Some(Err(told)) => mistakes.push(refuse("bad-table", told)),
+                None => mistakes.push(refuse(
+                    "table-not-given",
+                    [
+                        "the file was not handed over".to_owned(),
+                        "its rows".to_owned(),
+                        "Put it beside the crosswalk".to_owned(),
+                    ],
+                )),
+            }
+        }
+        mistakes.extend(lint::lint(&written, &tables, text));
         let (errors, warnings): (Vec<Mistake>, Vec<Mistake>) = mistakes
             .into_iter()
             .partition(|mistake| mistake.severity == Severity::Error);
         if errors.is_empty() {
-            Ok(Crosswalk { written, warnings })
+            Ok(Crosswalk {
+                written,
+                tables,
+                warnings,
+            })
         } else {
             Err(errors)
         }

@@ -1,16 +1,18 @@
-//! The trees of a stand, by crosswalk: single columns, numbered slots, or one text for the whole composition. In go
-//! the cells of a row, out come claims about members; names and shares are settled later.
+//! The trees of a stand, by crosswalk: single columns, numbered slots, rows of a table, or one text for the whole
+//! composition. In go the cells of a feature, out come claims about members; names and shares are settled later.
 
 use std::collections::HashMap;
 
 use serde_json::Value;
 
 use super::composition::{self, Grammar, Writing};
-use super::units::{self, PARTS, SUM};
+use super::joined::Joined;
+use super::rows::TreeRows;
+use super::units::{self, PARTS, Whole, whole};
 use super::way::{Common, Outcome, Way};
 use super::written::{Column, LayerColumn, Names, Order, TreeEntry, Unstated};
 use crate::stand::Layer;
-use crate::standmap::cell::{Amount, quote};
+use crate::standmap::cell::{self, Amount, quote};
 use crate::standmap::columns::{Columns, fold};
 use crate::standmap::facts::{Desk, LAYER, word};
 use crate::standmap::finding::{Oddity, Severity};
@@ -20,7 +22,8 @@ use crate::units::Absence;
 /// One entry of `trees`, its slots told apart.
 #[derive(Debug)]
 pub(crate) enum TreeWay {
-    Members { slots: Vec<Slot>, sum: bool },
+    Members { slots: Vec<Slot>, whole: Whole },
+    Rows(Box<TreeRows>),
     Composition(Box<Composed>),
 }
 
@@ -41,8 +44,8 @@ pub(crate) struct Slot {
 pub(crate) struct Composed {
     way: Way,
     writing: Writing,
-    /// `None` where the shares are parts of their own sum.
-    factor: Option<f64>,
+    factor: f64,
+    whole: Whole,
     list: Option<HashMap<String, Value>>,
     layer: Layer,
 }
@@ -51,11 +54,19 @@ const LAYERS: [Layer; 3] = [Layer::Canopy, Layer::Understorey, Layer::Retained];
 
 impl TreeWay {
     /// Lays the ways of one entry.
-    pub(crate) fn lay(entry: &TreeEntry, common: &Common<'_>, columns: &mut Columns) -> Option<TreeWay> {
+    pub(crate) fn lay(
+        entry: &TreeEntry,
+        common: &Common<'_>,
+        joined: &[Joined],
+        columns: &mut Columns,
+    ) -> Option<TreeWay> {
         let layer = match &entry.layer {
             Some(LayerColumn::Word(told)) => word(LAYER, told).unwrap_or(Layer::Canopy),
             _ => Layer::Canopy,
         };
+        if entry.rows.is_some() {
+            return TreeRows::lay(entry, common, joined, columns).map(|rows| TreeWay::Rows(Box::new(rows)));
+        }
         if let Some(written) = &entry.composition {
             let grammar = match written.order {
                 Order::CodeShare => Grammar::CodeShare,
@@ -78,8 +89,10 @@ impl TreeWay {
                     grammar,
                     trace: written.trace.as_ref().and_then(|mark| mark.chars().next()),
                     layer_mark: written.layer_mark.as_ref().and_then(|mark| mark.chars().next()),
+                    ignore: written.ignore.clone().unwrap_or_default(),
                 },
-                factor: units::factor(PARTS, unit),
+                factor: units::factor(PARTS, unit).unwrap_or(1.0),
+                whole: whole(unit),
                 list: written
                     .list
                     .as_ref()
@@ -87,50 +100,18 @@ impl TreeWay {
                 layer,
             })));
         }
-        let name = entry.name.as_ref()?;
-        let sum = entry
-            .share
-            .as_ref()
-            .is_some_and(|share| share.unit.as_deref() == Some(SUM));
         let no_slots = [String::new()];
         let fillers = entry
             .repeat
             .as_ref()
             .map_or(no_slots.as_slice(), |repeat| repeat.slot.as_slice());
-        let stop = entry
-            .repeat
-            .as_ref()
-            .and_then(|repeat| repeat.stop_on_missing.as_ref());
-        let slots = fillers.iter().map(|filler| {
-            let mut lay =
-                |column: &Column, factor: f64| Way::lay(&filled(column, filler), factor, common, columns);
-            let factor = |share: &Column| {
-                share
-                    .unit
-                    .as_deref()
-                    .and_then(|unit| units::factor(PARTS, unit))
-                    .unwrap_or(1.0)
-            };
-            Slot {
-                name: lay(name, 1.0),
-                may_be_name: name.read != Some(super::written::Read::Code),
-                share: entry
-                    .share
-                    .as_ref()
-                    .filter(|share| !share.from.0.is_empty() || share.constant.is_some())
-                    .map(|share| lay(share, factor(share))),
-                unstated: entry.share.as_ref().and_then(|share| share.unstated),
-                layer,
-                layer_way: match &entry.layer {
-                    Some(LayerColumn::Column(column)) => Some(lay(column, 1.0)),
-                    _ => None,
-                },
-                stop: stop.map(|stop| Way::straight(&stop.replace("{slot}", filler), common, columns)),
-            }
-        });
+        let slots: Option<Vec<Slot>> = fillers
+            .iter()
+            .map(|filler| Slot::lay(entry, filler, layer, common, columns))
+            .collect();
         Some(TreeWay::Members {
-            slots: slots.collect(),
-            sum,
+            slots: slots?,
+            whole: whole_of(entry),
         })
     }
 
@@ -151,33 +132,142 @@ impl TreeWay {
                 })
                 .flatten()
                 .collect(),
+            // The columns of a table are known before any map is read.
+            TreeWay::Rows(_) => Vec::new(),
             TreeWay::Composition(composed) => vec![&composed.way],
         }
     }
 
-    /// The claims of one row; whether its shares are parts of a sum that makes no sense.
-    pub(crate) fn claims(&self, cells: &[Option<Value>], desk: &mut Desk<'_>) -> (Vec<Claim>, bool) {
+    /// The properties it reads, for people.
+    pub(crate) fn properties(&self) -> Vec<String> {
         match self {
-            TreeWay::Members { slots, sum } => {
+            TreeWay::Members { slots, .. } => {
+                let ways = slots.iter().flat_map(|slot| {
+                    let more = slot.share.iter().chain(&slot.layer_way);
+                    std::iter::once(&slot.name).chain(more)
+                });
+                ways.map(|way| way.property.clone()).collect()
+            }
+            TreeWay::Rows(rows) => vec![rows.named().to_owned()],
+            TreeWay::Composition(composed) => vec![composed.way.property.clone()],
+        }
+    }
+
+    /// The claims of one feature; whether its shares are parts of a sum that makes no sense.
+    pub(crate) fn claims(
+        &self,
+        cells: &[Option<Value>],
+        joined: &[Joined],
+        desk: &mut Desk<'_>,
+    ) -> (Vec<Claim>, bool) {
+        match self {
+            TreeWay::Members { slots, whole } => {
                 let mut claims = Vec::new();
                 for slot in slots {
                     if slot.stop.as_ref().is_some_and(|stop| stop.cell(cells).is_none()) {
                         break;
                     }
-                    claims.extend(slot.claim(cells, desk));
+                    claims.extend(slot.claims(cells, desk));
                 }
-                let off = *sum && !part_of_sum(&mut claims);
+                let off = !part_of(&mut claims, *whole);
                 (claims, off)
             }
+            TreeWay::Rows(rows) => rows.claims(cells, joined, desk),
             TreeWay::Composition(composed) => composed.claims(cells, desk),
         }
     }
 }
 
+/// What the shares of an entry are parts of.
+pub(super) fn whole_of(entry: &TreeEntry) -> Whole {
+    let unit = entry.share.as_ref().and_then(|share| share.unit.as_deref());
+    unit.map_or(Whole::Unit, whole)
+}
+
 impl Slot {
+    /// Lays the ways of one slot.
+    pub(super) fn lay(
+        entry: &TreeEntry,
+        filler: &str,
+        layer: Layer,
+        common: &Common<'_>,
+        columns: &mut Columns,
+    ) -> Option<Slot> {
+        let name = entry.name.as_ref()?;
+        let stop = entry
+            .repeat
+            .as_ref()
+            .and_then(|repeat| repeat.stop_on_missing.as_ref());
+        let mut lay =
+            |column: &Column, factor: f64| Way::lay(&filled(column, filler), factor, common, columns);
+        let factor = |share: &Column| {
+            let unit = share.unit.as_deref();
+            unit.and_then(|unit| units::factor(PARTS, unit)).unwrap_or(1.0)
+        };
+        Some(Slot {
+            name: lay(name, 1.0),
+            may_be_name: name.read != Some(super::written::Read::Code),
+            share: entry
+                .share
+                .as_ref()
+                .filter(|share| !share.from.0.is_empty() || share.constant.is_some())
+                .map(|share| lay(share, factor(share))),
+            unstated: entry.share.as_ref().and_then(|share| share.unstated),
+            layer,
+            layer_way: match &entry.layer {
+                Some(LayerColumn::Column(column)) => Some(lay(column, 1.0)),
+                _ => None,
+            },
+            stop: stop.map(|stop| Way::straight(&stop.replace("{slot}", filler), common, columns)),
+        })
+    }
+
+    /// The claims of one slot: one, or as many as its split column names.
+    pub(super) fn claims(&self, cells: &[Option<Value>], desk: &mut Desk<'_>) -> Vec<Claim> {
+        let Some(names) = self.name.parts(cells) else {
+            return self.claim(cells, desk).into_iter().collect();
+        };
+        let mut shares = self.share.as_ref().and_then(|share| share.parts(cells));
+        if let (Some(parts), Some(way)) = (&shares, &self.share)
+            && parts.len() != names.len()
+        {
+            let found = way.cell(cells).cloned().unwrap_or_default();
+            desk.bad_value(
+                &way.property,
+                &found,
+                &format!("{} shares, one for each tree", names.len()),
+            );
+            shares = None;
+        }
+        let mut claims = Vec::new();
+        for (place, name) in names.iter().enumerate() {
+            let share = match (&self.share, &shares) {
+                (Some(way), Some(parts)) => Some((way, way.follow_value(&parts[place]))),
+                (Some(way), None) => Some((way, Outcome::Missing)),
+                (None, _) => None,
+            };
+            let outcome = self.name.follow_value(name);
+            let raw = cell::text(name).unwrap_or_default();
+            claims.extend(self.claim_of(raw, outcome, share, cells, desk));
+        }
+        claims
+    }
+
     fn claim(&self, cells: &[Option<Value>], desk: &mut Desk<'_>) -> Option<Claim> {
         let raw = self.name.raw(cells)?;
-        let tree = match self.name.follow(cells) {
+        let share = self.share.as_ref().map(|way| (way, way.follow(cells)));
+        self.claim_of(raw, self.name.follow(cells), share, cells, desk)
+    }
+
+    fn claim_of(
+        &self,
+        raw: String,
+        name: Outcome,
+        share: Option<(&Way, Outcome)>,
+        cells: &[Option<Value>],
+        desk: &mut Desk<'_>,
+    ) -> Option<Claim> {
+        let tree = match name {
             Outcome::Missing => return None,
             Outcome::Value(meaning) => meant(&meaning),
             // A name list need not be whole: what it does not hold may be a name as it stands.
@@ -189,12 +279,12 @@ impl Slot {
             }
             Outcome::Amount(_) => Named::UnknownCode(raw.clone()),
         };
-        let share = match self.share.as_ref().map(|way| (way, way.follow(cells))) {
+        let share = match share {
             None => self.without_share(Absence::NotMapped),
             Some((_, Outcome::Missing)) => self.without_share(Absence::Empty),
             Some((_, Outcome::Value(Value::String(word)))) if word == "trace" => Claimed::Trace,
             Some((_, Outcome::Amount(amount))) => Claimed::Stated(amount),
-            Some((way, Outcome::Value(value))) => match crate::standmap::cell::amount(&value) {
+            Some((way, Outcome::Value(value))) => match cell::amount(&value) {
                 Some(amount) => Claimed::Stated(amount),
                 None => Claimed::Unstated(desk.bad_value(&way.property, &value, "a share")),
             },
@@ -280,7 +370,7 @@ impl Composed {
                         None => Named::UnknownCode(part.code.clone()),
                     },
                 };
-                let number = part.number.map(|number| number * self.factor.unwrap_or(1.0));
+                let number = part.number.map(|number| number * self.factor);
                 Some(Claim {
                     raw: part.code,
                     tree,
@@ -289,7 +379,7 @@ impl Composed {
                 })
             })
             .collect();
-        let off = self.factor.is_none() && !part_of_sum(&mut claims);
+        let off = !part_of(&mut claims, self.whole);
         (claims, off)
     }
 }
@@ -307,33 +397,46 @@ fn meant(meaning: &Value) -> Named {
     }
 }
 
-/// Makes shares of each layer parts of one: of tenths where they add up to about 10, of percent where to about 100.
-/// False where they add up to neither; they are then parts of their own sum.
-fn part_of_sum(claims: &mut [Claim]) -> bool {
+/// Makes shares of each layer parts of one. Of a round sum: tenths where they add up to about 10, percent where to
+/// about 100; false where they add up to neither, and are then parts of their own sum. Of any sum: parts of it; where
+/// one of them is not told, the whole is not known, and a part of what is told is the most that each can be.
+pub(super) fn part_of(claims: &mut [Claim], whole: Whole) -> bool {
     let mut sound = true;
-    for layer in LAYERS {
+    for layer in LAYERS.into_iter().filter(|_| whole != Whole::Unit) {
         let of_layer = |claim: &&mut Claim| claim.layer == layer;
+        let mut all_told = true;
         let total: f64 = claims
             .iter_mut()
             .filter(of_layer)
             .map(|claim| match claim.share {
                 Claimed::Stated(amount) => amount.low,
-                _ => 0.0,
+                _ => {
+                    all_told = false;
+                    0.0
+                }
             })
             .sum();
-        let whole = match total {
-            0.9..=1.1 => 1.0,
-            9.0..=11.0 => 10.0,
-            90.0..=110.0 => 100.0,
+        let divisor = match (whole, total) {
+            (Whole::Any, _) => total,
+            (_, 0.9..=1.1) => 1.0,
+            (_, 9.0..=11.0) => 10.0,
+            (_, 90.0..=110.0) => 100.0,
             _ => total,
         };
-        if whole <= 0.0 {
+        if divisor <= 0.0 {
             continue;
         }
-        sound &= [1.0, 10.0, 100.0].contains(&whole);
+        sound &= whole == Whole::Any || [1.0, 10.0, 100.0].contains(&divisor);
         for claim in claims.iter_mut().filter(of_layer) {
             if let Claimed::Stated(amount) = &mut claim.share {
-                *amount = amount.times(1.0 / whole);
+                *amount = amount.times(1.0 / divisor);
+                if whole == Whole::Any && !all_told {
+                    *amount = Amount {
+                        low: 0.0,
+                        high: amount.high,
+                        mid: None,
+                    };
+                }
             }
         }
     }

@@ -6,8 +6,33 @@ pub(crate) type Units = &'static [(&'static str, f64)];
 
 /// Shares and canopy cover, as parts of one.
 pub(crate) const PARTS: Units = &[("fraction", 1.0), ("tenths", 0.1), ("percent", 0.01)];
-/// Shares may also be parts of their own sum, told afterwards.
-pub(crate) const SUM: &str = "sum";
+/// Shares may also be parts of their own sum: of a sum that is 1, 10 or 100, or of whatever areas, volumes, basal
+/// areas or stem numbers come to.
+pub(crate) const OWN_SUMS: [(&str, Whole); 5] = [
+    ("sum", Whole::Round),
+    ("area", Whole::Any),
+    ("volume", Whole::Any),
+    ("basal_area", Whole::Any),
+    ("stems", Whole::Any),
+];
+
+/// What the shares of a layer are parts of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Whole {
+    /// A unit's own whole.
+    Unit,
+    /// Their sum, which should be about 1, 10 or 100.
+    Round,
+    /// Their sum, whatever it is.
+    Any,
+}
+
+/// What shares of a unit are parts of.
+pub(crate) fn whole(unit: &str) -> Whole {
+    let own = OWN_SUMS.iter().find(|(name, _)| *name == unit);
+    own.map_or(Whole::Unit, |(_, whole)| *whole)
+}
+
 /// Heights, in metres. A foot is 0.3048 metres exactly (international yard and pound agreement, 1959).
 pub(crate) const LENGTHS: Units = &[("m", 1.0), ("dm", 0.1), ("cm", 0.01), ("ft", FOOT)];
 /// Basal area, in square metres a hectare.

@@ -19,6 +19,26 @@ struct Source {
     inside: Option<(usize, Vec<String>)>,
 }
 
+impl Source {
+    /// What stands there.
+    fn found<'c>(&self, cells: &'c [Option<Value>]) -> Option<&'c Value> {
+        cells[self.whole].as_ref().or_else(|| {
+            let (column, members) = self.inside.as_ref()?;
+            members
+                .iter()
+                .try_fold(cells[*column].as_ref()?, |value, member| {
+                    // Of several rows the first tells what a stand has once.
+                    let value = if let Value::Array(rows) = value {
+                        rows.first()?
+                    } else {
+                        value
+                    };
+                    value.get(member)
+                })
+        })
+    }
+}
+
 /// The way to one target.
 #[derive(Debug, Clone)]
 pub(crate) struct Way {
@@ -129,20 +149,52 @@ impl Way {
         })
     }
 
+    /// The property that is read, and what stands there: the first that says something, else the first that has
+    /// anything, such as a marker for missing, else the first.
+    pub(crate) fn read_from(&self, cells: &[Option<Value>], columns: &Columns) -> (String, Value) {
+        let name = |source: &Source| columns.name(source.whole).to_owned();
+        let said = self.sources.iter().find_map(|source| {
+            let cell = source.found(cells)?;
+            (!self.says_nothing(cell)).then(|| (name(source), cell.clone()))
+        });
+        let any = || {
+            let found = self
+                .sources
+                .iter()
+                .find_map(|source| Some((source, source.found(cells)?)));
+            found.map(|(source, cell)| (name(source), cell.clone()))
+        };
+        said.or_else(any)
+            .unwrap_or_else(|| match (self.sources.first(), &self.constant) {
+                (Some(source), _) => (name(source), Value::Null),
+                (None, Some(constant)) => ("(const)".to_owned(), constant.clone()),
+                (None, None) => (String::new(), Value::Null),
+            })
+    }
+
     /// The first cell that says something.
     pub(crate) fn cell<'c>(&self, cells: &'c [Option<Value>]) -> Option<&'c Value> {
-        self.sources.iter().find_map(|source| {
-            let whole = cells[source.whole].as_ref();
-            let found = whole.or_else(|| {
-                let (column, members) = source.inside.as_ref()?;
-                members
-                    .iter()
-                    .try_fold(cells[*column].as_ref()?, |value, member| value.get(member))
-            })?;
-            let says_nothing =
-                is_blank(found) || cell::text(found).is_some_and(|text| self.missing.contains(&fold(&text)));
-            (!says_nothing).then_some(found)
-        })
+        let mut found = self.sources.iter().filter_map(|source| source.found(cells));
+        found.find(|cell| !self.says_nothing(cell))
+    }
+
+    /// The cell's parts, where the column is split: those between the marks of a text, or the members of an array.
+    /// `None` where it is not split, or says nothing.
+    pub(crate) fn parts(&self, cells: &[Option<Value>]) -> Option<Vec<Value>> {
+        let mark = self.split.as_deref()?;
+        match self.cell(cells)? {
+            Value::Array(members) => Some(members.clone()),
+            cell => {
+                let text = cell::text(cell)?;
+                let parts = text.split(mark).map(str::trim).filter(|part| !part.is_empty());
+                Some(parts.map(Value::from).collect())
+            }
+        }
+    }
+
+    /// Whether a cell is one of the markers for missing.
+    pub(crate) fn says_nothing(&self, cell: &Value) -> bool {
+        is_blank(cell) || cell::text(cell).is_some_and(|text| self.missing.contains(&fold(&text)))
     }
 
     /// The text that a cell is read from, for people: before any table.
@@ -438,6 +490,12 @@ mod tests {
                 json!({"site.moisture": "wet"}),
                 V(json!("wet")),
             ),
+            (
+                json!({"from": "strata.age"}),
+                json!({"strata": [{"age": 60}, {"age": 20}]}),
+                V(json!(60)),
+            ),
+            (json!({"from": "strata.age"}), json!({"strata": []}), Missing),
             (json!({"from": "A"}), json!({"B": 1}), Missing),
             // missing: numbers and texts alike
             (

@@ -9,6 +9,7 @@ use serde_json::Value;
 
 /// The whole file.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, expecting = "an object")]
 pub(crate) struct Written {
     pub(crate) format: String,
@@ -25,6 +26,9 @@ pub(crate) struct Written {
     pub(crate) missing: Vec<Value>,
     #[serde(default)]
     pub(crate) lists: Pairs<List>,
+    /// Tables joined to the map, by the name that `rows` and `table.column` use.
+    #[serde(default)]
+    pub(crate) tables: Pairs<Table>,
     pub(crate) kind: Option<Cases>,
     pub(crate) id: Option<Column>,
     pub(crate) name: Option<Column>,
@@ -58,6 +62,7 @@ pub(crate) struct Written {
 
 /// A list of codes, shared by columns.
 #[derive(Debug, Clone, PartialEq, Default, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, expecting = "an object")]
 pub(crate) struct List {
     #[serde(default, rename = "$comment")]
@@ -68,8 +73,33 @@ pub(crate) struct List {
     pub(crate) from_file: Option<String>,
 }
 
+/// A second file whose rows belong to stands.
+#[derive(Debug, Clone, PartialEq, Default, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields, expecting = "an object")]
+pub(crate) struct Table {
+    #[serde(default, rename = "$comment")]
+    pub(crate) _comment: Option<Value>,
+    #[serde(rename = "source")]
+    pub(crate) _source: Option<String>,
+    /// The file, CSV or a JSON array of objects, by its address relative to the crosswalk.
+    pub(crate) from_file: String,
+    /// The columns that say which stand a row belongs to.
+    pub(crate) key: Key,
+    /// The character between the cells of CSV; else the one the line of names has most of.
+    pub(crate) separator: Option<String>,
+}
+
+/// The columns of a key: of the same names in map and table, or told for each.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Key {
+    Same(Names),
+    Each { map: Names, table: Names },
+}
+
 /// How one target is read.
 #[derive(Debug, Clone, PartialEq, Default, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, expecting = "an object")]
 pub(crate) struct Column {
     #[serde(default, rename = "$comment")]
@@ -99,8 +129,11 @@ pub(crate) struct Column {
 
 /// One or several columns that become a designation or setting each.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, expecting = "an object")]
 pub(crate) struct TagColumn {
+    #[serde(default, rename = "$comment")]
+    pub(crate) _comment: Option<Value>,
     #[serde(default)]
     pub(crate) from: Names,
     #[serde(default)]
@@ -113,11 +146,17 @@ pub(crate) struct TagColumn {
 
 /// One entry of `trees`.
 #[derive(Debug, Clone, PartialEq, Default, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, expecting = "an object")]
 pub(crate) struct TreeEntry {
     #[serde(default, rename = "$comment")]
     pub(crate) _comment: Option<Value>,
     pub(crate) repeat: Option<Repeat>,
+    /// A joined table, or a property that holds an array of objects: each of its rows is one tree.
+    pub(crate) rows: Option<String>,
+    /// Only the rows for which this holds.
+    #[serde(rename = "where")]
+    pub(crate) only: Option<Test>,
     pub(crate) name: Option<Column>,
     pub(crate) share: Option<Column>,
     pub(crate) layer: Option<LayerColumn>,
@@ -133,16 +172,22 @@ pub(crate) enum LayerColumn {
 
 /// Numbered slots.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, expecting = "an object")]
 pub(crate) struct Repeat {
+    #[serde(default, rename = "$comment")]
+    pub(crate) _comment: Option<Value>,
     pub(crate) slot: Vec<String>,
     pub(crate) stop_on_missing: Option<String>,
 }
 
 /// A concatenated composition.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, expecting = "an object")]
 pub(crate) struct Composition {
+    #[serde(default, rename = "$comment")]
+    pub(crate) _comment: Option<Value>,
     #[serde(default)]
     pub(crate) from: Names,
     #[serde(default)]
@@ -152,6 +197,8 @@ pub(crate) struct Composition {
     pub(crate) list: Option<String>,
     pub(crate) trace: Option<String>,
     pub(crate) layer_mark: Option<String>,
+    /// Characters that mean no more than a space does, such as `%,-`.
+    pub(crate) ignore: Option<String>,
     #[serde(default)]
     pub(crate) slots: Vec<String>,
     pub(crate) width: Option<usize>,
@@ -161,6 +208,7 @@ pub(crate) struct Composition {
 
 /// In what order codes and shares stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum Order {
     CodeShare,
@@ -171,6 +219,7 @@ pub(crate) enum Order {
 
 /// How the text of a cell is read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum Read {
     Code,
@@ -182,6 +231,7 @@ pub(crate) enum Read {
 
 /// The decimal mark of numbers in texts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 pub(crate) enum Decimal {
     #[serde(rename = ",")]
     Comma,
@@ -191,6 +241,7 @@ pub(crate) enum Decimal {
 
 /// What a code that its table does not hold becomes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum Otherwise {
     Unmapped,
@@ -200,6 +251,7 @@ pub(crate) enum Otherwise {
 
 /// A part of a text: characters from and to (from 1, ends included), or a part between separators (from 1).
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, expecting = "an object")]
 pub(crate) struct Slice {
     pub(crate) chars: Option<[usize; 2]>,
@@ -223,6 +275,7 @@ pub(crate) enum Unstated {
 
 /// How an age is worked out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum YearUse {
     /// The value is the year of origin.
@@ -242,8 +295,11 @@ pub(crate) enum AsOf {
 
 /// Cases that decide what a feature is.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, expecting = "an object")]
 pub(crate) struct Cases {
+    #[serde(default, rename = "$comment")]
+    pub(crate) _comment: Option<Value>,
     pub(crate) when: Vec<Case>,
     #[serde(rename = "else")]
     pub(crate) otherwise: Option<FeatureKind>,
@@ -251,6 +307,7 @@ pub(crate) struct Cases {
 
 /// One case: a test on a column, and what the feature then is.
 #[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields, expecting = "an object")]
 pub(crate) struct Case {
     pub(crate) col: String,
@@ -262,8 +319,22 @@ pub(crate) struct Case {
     pub(crate) then: FeatureKind,
 }
 
+/// A test on a column of a row.
+#[derive(Debug, Clone, PartialEq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields, expecting = "an object")]
+pub(crate) struct Test {
+    pub(crate) col: String,
+    pub(crate) eq: Option<Value>,
+    #[serde(rename = "in")]
+    pub(crate) any_of: Option<Vec<Value>>,
+    pub(crate) present: Option<bool>,
+    pub(crate) between: Option<[f64; 2]>,
+}
+
 /// What a feature is; only stands are kept.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Deserialize)]
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub(crate) enum FeatureKind {
     Stand,
@@ -306,6 +377,42 @@ impl<'de> Deserialize<'de> for Names {
             }
         }
         json.deserialize_any(OneOrMany)
+    }
+}
+
+impl Default for Key {
+    fn default() -> Self {
+        Key::Same(Names::default())
+    }
+}
+
+impl<'de> Deserialize<'de> for Key {
+    fn deserialize<D: Deserializer<'de>>(json: D) -> Result<Self, D::Error> {
+        #[derive(serde::Deserialize)]
+        #[serde(deny_unknown_fields, expecting = "an object")]
+        struct Each {
+            map: Names,
+            table: Names,
+        }
+        struct SameOrEach;
+        impl<'de> Visitor<'de> for SameOrEach {
+            type Value = Key;
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("the name of a column, an array of names, or an object with `map` and `table`")
+            }
+            fn visit_str<E>(self, name: &str) -> Result<Key, E> {
+                Ok(Key::Same(Names(vec![name.to_owned()])))
+            }
+            fn visit_seq<A: SeqAccess<'de>>(self, names: A) -> Result<Key, A::Error> {
+                Names::deserialize(serde::de::value::SeqAccessDeserializer::new(names)).map(Key::Same)
+            }
+            fn visit_map<A: MapAccess<'de>>(self, members: A) -> Result<Key, A::Error> {
+                let Each { map, table } =
+                    Each::deserialize(serde::de::value::MapAccessDeserializer::new(members))?;
+                Ok(Key::Each { map, table })
+            }
+        }
+        json.deserialize_any(SameOrEach)
     }
 }
 

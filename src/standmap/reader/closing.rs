@@ -103,6 +103,7 @@ impl Gathering<'_> {
             Form::Mapped(mapped) => mapped.assessed(),
         };
         self.tell_unknown_columns();
+        self.tell_left_over();
         self.report.stands = self.survey.map.stands.len();
         self.report.unmapped = self.columns.unwanted();
         self.report.told.clone_from(self.survey.told());
@@ -144,6 +145,58 @@ impl Gathering<'_> {
                     advice: &advice,
                     apart: "",
                 },
+            );
+        }
+    }
+
+    /// Tells which rows of joined tables no stand has, and how many stands have none.
+    fn tell_left_over(&mut self) {
+        let Form::Mapped(mapped) = &self.form else { return };
+        for left in mapped.left_over() {
+            let mut tell = |code, count: usize, found: String, done: &str, advice: &str| {
+                let oddity = Oddity {
+                    code,
+                    severity: Severity::Warning,
+                    property: Some(&left.table),
+                    found: &found,
+                    done,
+                    advice,
+                    apart: "",
+                };
+                if count > 0 {
+                    self.findings.add(Whereabouts::default(), oddity);
+                }
+            };
+            let found = format!(
+                "{} of {} in the table {} to no feature of the map",
+                left.rows_without_stand,
+                counted(left.rows, "row"),
+                if left.rows_without_stand == 1 {
+                    "belongs"
+                } else {
+                    "belong"
+                }
+            );
+            tell(
+                "rows-without-stand",
+                left.rows_without_stand,
+                found,
+                "left out",
+                "Export map and table of the same day, or correct the table's `key`",
+            );
+            let found = format!(
+                "{} no row in the table",
+                match left.stands_without_rows {
+                    1 => "1 stand has".to_owned(),
+                    many => format!("{many} stands have"),
+                }
+            );
+            tell(
+                "stands-without-rows",
+                left.stands_without_rows,
+                found,
+                "what the table would tell of them is not known",
+                "Export map and table of the same day, or correct the table's `key`",
             );
         }
     }

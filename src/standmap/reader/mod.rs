@@ -8,6 +8,7 @@ mod stands;
 use super::columns::Columns;
 use super::crosswalk::Mapped;
 use super::crs;
+use super::dry_run::Witness;
 use super::finding::{Findings, Oddity, Severity, Whereabouts, counted};
 use super::mixture::TreeNames;
 use super::outline::OutlineReader;
@@ -82,6 +83,8 @@ struct Gathering<'k> {
     positions: usize,
     /// What the documents so far were.
     documents: Documents,
+    /// Who sees each feature as it is read.
+    witness: Option<Box<dyn Witness>>,
 }
 
 /// What the properties of a map mean.
@@ -132,6 +135,7 @@ impl<'k> Reader<'k> {
                 reference_year,
                 positions: 0,
                 documents: Documents::None,
+                witness: None,
             },
             full: false,
         }
@@ -149,6 +153,12 @@ impl<'k> Reader<'k> {
     #[must_use]
     pub fn as_of(mut self, year: i32) -> Self {
         self.desk.reference_year.get_or_insert(year);
+        self
+    }
+
+    /// The same reader, with somebody who sees each feature as it is read.
+    pub(crate) fn watched_by(mut self, witness: Box<dyn Witness>) -> Self {
+        self.desk.witness = Some(witness);
         self
     }
 

@@ -6,6 +6,7 @@ use serde_json::Value;
 use crate::names::StandId;
 use crate::standmap::cell;
 use crate::standmap::crosswalk::FeatureKind;
+use crate::standmap::dry_run::Seen;
 use crate::standmap::facts::Desk;
 use crate::standmap::feature::Feature;
 use crate::standmap::finding::{Oddity, Severity, Whereabouts};
@@ -18,7 +19,7 @@ use super::{Form, Gathering, ID_AT_MOST, NAME_AT_MOST};
 
 impl Gathering<'_> {
     /// Takes a feature that is one, as a stand.
-    pub(super) fn take_stand(&mut self, feature: Feature) -> Result<(), Unreadable> {
+    pub(super) fn take_stand(&mut self, mut feature: Feature) -> Result<(), Unreadable> {
         let full = [
             (
                 "limit-stands",
@@ -46,9 +47,10 @@ impl Gathering<'_> {
             }
         }
         let number = self.report.features;
-        let own_id = match &self.form {
+        let own_id = match &mut self.form {
             Form::Plain => plain::cell(&feature.cells, "id").cloned(),
             Form::Mapped(mapped) => {
+                mapped.join(&mut feature.cells);
                 let reason = match mapped.kind(&feature.cells) {
                     FeatureKind::Stand => None,
                     FeatureKind::Open => Some("open land, by the crosswalk"),
@@ -56,6 +58,17 @@ impl Gathering<'_> {
                     FeatureKind::NoData => Some("no data, by the crosswalk"),
                 };
                 if let Some(reason) = reason {
+                    if let Some(witness) = &mut self.witness {
+                        witness.see(&Seen {
+                            feature: number,
+                            stand: None,
+                            left_out: Some(reason),
+                            mapped: Some(mapped),
+                            columns: &self.columns,
+                            cells: &feature.cells,
+                            draft: None,
+                        });
+                    }
                     *self.report.left_out.entry(reason.to_owned()).or_insert(0) += 1;
                     return Ok(());
                 }
@@ -131,6 +144,23 @@ impl Gathering<'_> {
         let mixture = settle(claims, draft.shares_off, &mut self.names, desk.findings, at);
         if polygons.is_empty() {
             self.report.without_outline += 1;
+        }
+        if let Form::Mapped(mapped) = &mut self.form {
+            mapped.keep();
+        }
+        if let Some(witness) = &mut self.witness {
+            witness.see(&Seen {
+                feature: number,
+                stand: Some(id.as_str()),
+                left_out: None,
+                mapped: match &self.form {
+                    Form::Plain => None,
+                    Form::Mapped(mapped) => Some(mapped),
+                },
+                columns: &self.columns,
+                cells: &feature.cells,
+                draft: Some((&draft, &mixture)),
+            });
         }
         self.positions += polygons.iter().flatten().map(Vec::len).sum::<usize>();
         self.survey.add(id, draft, mixture, &polygons);

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, HashMap};
 
 use serde_json::Value;
 
-use super::super::written::{AsOf, Class, Column, Pairs, Read, Slice, Unstated, YearUse};
+use super::super::written::{AsOf, Class, Column, Pairs, Read, Slice, TreeEntry, Unstated, YearUse};
 use super::{CODES_AT_MOST, Lint, TEXT_AT_MOST, Target, capital, count, quoted};
 use crate::standmap::cell;
 use crate::standmap::columns::fold;
@@ -37,6 +37,9 @@ impl Lint<'_> {
             ),
         }
         self.misplaced(column, target);
+        if !column.from.0.is_empty() {
+            self.inside("from", |lint| lint.columns_of_tables(&column.from));
+        }
         if let Some(slice) = &column.slice {
             self.inside("slice", |lint| lint.slice(slice));
         }
@@ -147,8 +150,8 @@ impl Lint<'_> {
             (
                 "split",
                 column.split.is_some(),
-                takes_tags,
-                "it is for `designation` and `setting`",
+                takes_tags || matches!(target, Target::Tree | Target::Share),
+                "it is for trees, shares, `designation` and `setting`",
             ),
             (
                 "tags",
@@ -184,6 +187,20 @@ impl Lint<'_> {
         }
         if self.written.reference_year.is_none() {
             self.inside("year", |lint| lint.no_reference_year());
+        }
+    }
+
+    /// Checks that the parts of split names and of split shares can be matched.
+    pub(super) fn splits(&mut self, entry: &TreeEntry) {
+        let splits = |column: &Option<Column>| column.as_ref().is_some_and(|column| column.split.is_some());
+        let told = entry.share.as_ref().is_some_and(|share| !share.from.0.is_empty());
+        if told && splits(&entry.name) != splits(&entry.share) {
+            self.error(
+                "bad-split",
+                "`name` is split and `share` is not, or the other way round",
+                "`split` in both, so that each tree finds its share",
+                "",
+            );
         }
     }
 

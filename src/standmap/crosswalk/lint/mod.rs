@@ -2,10 +2,12 @@
 //! mistakes with their places; columns that a map does not have are told when it is read.
 
 mod column;
+mod tables;
 
 use super::FORMAT;
+use super::joined::Table;
 use super::mistake::{Mistake, Saying, Step, at_path};
-use super::units::{self, AGES, BASAL_AREAS, LENGTHS, LOADS, PARTS, SUM, Units, WOOD_VOLUMES};
+use super::units::{self, AGES, BASAL_AREAS, LENGTHS, LOADS, OWN_SUMS, PARTS, Units, WOOD_VOLUMES};
 use super::written::{Cases, Column, Composition, LayerColumn, List, Order, Pairs, TreeEntry, Written};
 use crate::standmap::Severity;
 use crate::standmap::crs;
@@ -56,9 +58,11 @@ fn words<T>(words: Words<T>) -> Target {
 }
 
 /// All mistakes of a crosswalk.
-pub(crate) fn lint(written: &Written, text: &str) -> Vec<Mistake> {
+pub(crate) fn lint(written: &Written, tables: &[(String, Table)], text: &str) -> Vec<Mistake> {
     let mut lint = Lint {
         text,
+        tables,
+        rows: None,
         path: Vec::new(),
         mistakes: Vec::new(),
         lists: &written.lists,
@@ -70,6 +74,9 @@ pub(crate) fn lint(written: &Written, text: &str) -> Vec<Mistake> {
 
 struct Lint<'w> {
     text: &'w str,
+    tables: &'w [(String, Table)],
+    /// The table whose rows the entry at hand reads.
+    rows: Option<&'w (String, Table)>,
     path: Vec<Step>,
     mistakes: Vec<Mistake>,
     lists: &'w Pairs<List>,
@@ -145,6 +152,7 @@ impl<'w> Lint<'w> {
                 lint.inside(name.as_str(), |lint| lint.list(list));
             }
         });
+        self.tables();
         if written.trees.is_empty() {
             self.say(
                 Severity::Warning,
@@ -233,17 +241,27 @@ impl<'w> Lint<'w> {
                     case.present.is_some(),
                     case.between.is_some(),
                 ];
-                if tests.iter().filter(|test| **test).count() != 1 {
-                    lint.inside(index, |lint| {
-                        let found = format!("the case on `{}` has {} tests", case.col, count(&tests));
-                        lint.error("bad-case", found, "one of `eq`, `in`, `present`, `between`", "");
-                    });
-                }
+                lint.inside(index, |lint| lint.tests(&case.col, tests));
             }
         });
     }
 
-    fn entry(&mut self, entry: &TreeEntry) {
+    fn tests(&mut self, column: &str, tests: [bool; 4]) {
+        if count(&tests) != 1 {
+            let found = format!("the case on `{column}` has {} tests", count(&tests));
+            self.error("bad-case", found, "one of `eq`, `in`, `present`, `between`", "");
+        }
+    }
+
+    fn entry(&mut self, entry: &'w TreeEntry) {
+        self.entry_rows(entry);
+        let tables = self.tables;
+        self.rows = tables.iter().find(|(name, _)| Some(name) == entry.rows.as_ref());
+        self.entry_inside(entry);
+        self.rows = None;
+    }
+
+    fn entry_inside(&mut self, entry: &TreeEntry) {
         match (&entry.name, &entry.composition) {
             (Some(_), None) | (None, Some(_)) => {}
             (Some(_), Some(_)) => self.error(
@@ -259,6 +277,7 @@ impl<'w> Lint<'w> {
                 "",
             ),
         }
+        self.splits(entry);
         if let Some(column) = &entry.name {
             self.inside("name", |lint| lint.column(column, &Target::Tree));
         }
@@ -364,7 +383,7 @@ impl<'w> Lint<'w> {
     fn unit_missing(&mut self, target: &Target) {
         let expected = match target {
             Target::Canopy => "`percent`, `tenths` or `fraction`",
-            _ => "`percent`, `tenths`, `fraction` or `sum`",
+            _ => "`percent`, `tenths`, `fraction`, `sum`, `area`, `volume`, `basal_area` or `stems`",
         };
         let advice = "Look at the map: 70 is percent, 7 is tenths, 0.7 is a fraction";
         self.error("unit-missing", "the `unit` is missing", expected, advice);
@@ -415,7 +434,12 @@ impl<'w> Lint<'w> {
         let known: Vec<&str> = units
             .iter()
             .map(|(unit, _)| *unit)
-            .chain(matches!(target, Target::Share).then_some(SUM))
+            .chain(
+                OWN_SUMS
+                    .iter()
+                    .map(|(unit, _)| *unit)
+                    .filter(|_| matches!(target, Target::Share)),
+            )
             .collect();
         if known.is_empty() {
             self.error(
