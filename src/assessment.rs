@@ -20,6 +20,7 @@ use crate::stand::{Climate, Profile, Stand, Standing};
 use crate::standmap::StandMap;
 use crate::units::{Elevation, Fact, Latitude};
 use crate::visit::Visit;
+use crate::weather::{self, Weather};
 
 /// A stand map with what is known of it before anybody says which day.
 #[derive(Debug)]
@@ -30,6 +31,7 @@ pub struct Ground {
     pub index: Index,
     /// What is known of trees and fungi.
     pub knowledge: &'static Knowledge,
+    weather: Option<Weather>,
     potentials: Vec<Potential>,
     by_id: BTreeMap<StandId, u32>,
     books: Vec<RuleBook>,
@@ -60,6 +62,7 @@ impl Ground {
             map,
             index,
             knowledge,
+            weather: None,
             potentials,
             by_id,
             books: Vec::new(),
@@ -170,6 +173,25 @@ impl Ground {
             elevation_of(stand),
             &self.knowledge.factors,
         ))
+    }
+
+    /// Takes the weather, or takes it away.
+    pub fn set_weather(&mut self, weather: Option<Weather>) {
+        self.weather = weather;
+    }
+
+    /// The weather, where it was handed over.
+    pub fn weather(&self) -> Option<&Weather> {
+        self.weather.as_ref()
+    }
+
+    /// What the weeks before the visit come to at a stand; `None` without weather, or where it does not reach the day.
+    pub fn weather_state(&self, stand: &Stand, visit: &Visit) -> Option<weather::State> {
+        let weather = self.weather.as_ref()?;
+        let place = weather.place.or(stand.place.map(|place| place.inside))?;
+        let latitude = Latitude::new(place.lat).ok()?;
+        let numbers = &self.knowledge.factors.weather;
+        weather::state(weather, visit.day, latitude, elevation_of(stand), numbers)
     }
 
     /// The kinds of a stand in the month of the visit.

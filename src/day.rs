@@ -107,6 +107,16 @@ impl Day {
         Day(self.0.saturating_sub(1.day()))
     }
 
+    /// So many days on, or back where negative; the calendar's ends are their own neighbours.
+    pub fn plus_days(self, days: i32) -> Day {
+        Day(self.0.saturating_add(i64::from(days).days()))
+    }
+
+    /// Days from this day to another; negative where that lies before.
+    pub fn days_to(self, other: Day) -> i32 {
+        (other.0 - self.0).get_days()
+    }
+
     /// The same calendar day so many years on; 29 February becomes 28 February where there is none.
     pub fn plus_years(self, years: i16) -> Day {
         Day(self.0.saturating_add(i64::from(years).years()))

@@ -29,6 +29,7 @@ pub mod stand;
 pub mod standmap;
 pub mod units;
 pub mod visit;
+pub mod weather;
 
 #[cfg(target_arch = "wasm32")]
 pub mod wasm;

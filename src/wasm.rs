@@ -123,6 +123,20 @@ impl Engine {
         )
     }
 
+    /// Takes daily weather (JSON or CSV), or takes it away with null. `today` is the ISO day where the forest is.
+    ///
+    /// # Errors
+    /// A plain object `{code, message}` if the file holds no days.
+    #[wasm_bindgen(js_name = setWeather)]
+    pub fn set_weather(&mut self, bytes: Option<Vec<u8>>, today: Option<String>) -> Result<JsValue, JsValue> {
+        plain(
+            &self
+                .session
+                .set_weather(bytes.as_deref(), today.as_deref())
+                .map_err(refuse)?,
+        )
+    }
+
     /// Assesses every stand for one visit.
     ///
     /// # Errors

@@ -54,6 +54,18 @@ fn sheets_give_out_only_keys_with_words() {
         .expect("push");
     session.finish_stands().expect("finish");
     let book = include_bytes!("../examples/region/eskenvar.rules.json").to_vec();
+    // Two months of weather, the last week of it dry and cold.
+    let mut weather = "date,rain,low,high,snow,forecast,station\n".to_owned();
+    for (month, length) in [(7, 31), (8, 31), (9, 12)] {
+        for day in 1..=length {
+            let late = month == 9 && day > 5;
+            let (rain, low, snow) = if late { ("", -6, 3) } else { ("0.5", 9, 0) };
+            weather += &format!("2026-{month:02}-{day:02},{rain},{low},18,{snow},{late},Tess Mill\n");
+        }
+    }
+    session
+        .set_weather(Some(weather.as_bytes()), None)
+        .expect("weather");
     let mut found = BTreeSet::new();
     for books in [
         vec![],
@@ -115,6 +127,13 @@ fn sheets_give_out_only_keys_with_words() {
         }
     }
     assert!(found.len() > 100, "only {} keys were met", found.len());
+    for key in [
+        "sheet.weather.now.snow",
+        "sheet.weather.frost",
+        "sheet.weather.not_told",
+    ] {
+        assert!(found.contains(key), "`{key}` was not met");
+    }
     let missing: Vec<&String> = found.iter().filter(|key| !words.contains_key(*key)).collect();
     assert!(missing.is_empty(), "no words for {missing:?}");
 }

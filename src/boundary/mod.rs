@@ -5,6 +5,7 @@
 mod harvest;
 mod list;
 mod shapes;
+mod weather;
 
 use std::collections::BTreeMap;
 
@@ -20,6 +21,7 @@ use crate::standmap::{Crosswalk, Finding, Reader, Severity, Unreadable};
 
 pub use harvest::BasketEntry;
 pub use shapes::*;
+pub use weather::WeatherReport;
 
 /// One stand map, its rule books, and one visit at a time.
 #[derive(Debug, Default)]
@@ -31,6 +33,7 @@ pub struct Session {
     books: Vec<RuleBook>,
     /// For each book handed in, which of the read books it is; none where it could not be read.
     handed_in: Vec<Result<usize, &'static str>>,
+    weather: Option<crate::weather::Weather>,
     assessment: Option<Assessment>,
     painter: Painter,
     /// The paints of the last view and wish asked for.
@@ -128,6 +131,7 @@ impl Session {
         };
         let mut ground = Ground::new(map, Knowledge::shipped());
         ground.set_books(self.books.clone(), self.unread());
+        ground.set_weather(self.weather.clone());
         self.ground = Some(ground);
         self.painted = None;
         self.assessment = self

@@ -12,6 +12,7 @@ use super::factor_table::Table;
 use super::sources::Sources;
 use super::table::TableError;
 use super::trees::Mycorrhiza;
+use super::weather_factors::WeatherFactors;
 use crate::names::{Genus, SourceId};
 use crate::stand::{Deadwood, Moisture, Nutrients, Setting, SoilReaction};
 
@@ -218,6 +219,7 @@ pub struct Factors {
     pub kinds: KindFactors,
     pub season: Season,
     pub climates: Climates,
+    pub weather: WeatherFactors,
 }
 
 impl Factors {
@@ -427,6 +429,7 @@ impl Table {
                 border_latitude: self.number("climate.border", "latitude"),
                 border_longitude: self.number("climate.border", "longitude"),
             },
+            weather: self.weather(),
         };
         self.is_whole().then_some(factors)
     }

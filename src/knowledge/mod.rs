@@ -14,6 +14,7 @@ mod sources;
 mod table;
 mod tree_words;
 mod trees;
+mod weather_factors;
 
 use std::sync::OnceLock;
 
@@ -29,6 +30,7 @@ pub use keys::KEYS;
 pub use sources::{Source, Sources};
 pub use table::TableError;
 pub use trees::{How, Leaf, Mycorrhiza, Resolved, TreeGenus, Trees};
+pub use weather_factors::WeatherFactors;
 
 /// Everything that is known, checked.
 #[derive(Debug)]

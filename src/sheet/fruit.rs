@@ -59,6 +59,7 @@ pub(super) fn section(stand: &Stand, asked: &Asked<'_>) -> Node {
         children.push(gauge(view, potential.view(view)));
     }
     children.push(Node::toned(Tone::Quiet, Text::key("sheet.fruit.meaning")));
+    children.extend(super::weather::nodes(stand, asked));
     Node::Section {
         id: "fruit",
         title: Text::key("sheet.fruit.title"),

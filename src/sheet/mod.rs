@@ -8,6 +8,7 @@ mod kinds;
 mod law;
 pub mod tree;
 mod trees;
+mod weather;
 mod wording;
 
 use crate::assessment::Ground;

@@ -201,11 +201,41 @@ pub enum Node {
         #[serde(skip_serializing_if = "Option::is_none")]
         checked: Option<Day>,
     },
+    /// Days of weather for a small drawing.
+    Weather {
+        /// The first day.
+        from: Day,
+        /// The last one.
+        to: Day,
+        /// The day of the visit.
+        today: Day,
+        /// Every day between.
+        days: Vec<WeatherDay>,
+        /// The same in words.
+        text: Text,
+    },
     /// Terms and values.
     Facts {
         /// One row a term.
         rows: Vec<FactRow>,
     },
+}
+
+/// One day of weather; what is not told is null.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct WeatherDay {
+    /// The day.
+    pub date: Day,
+    /// Rain, millimetres.
+    pub rain: Option<f64>,
+    /// Lowest temperature, degrees Celsius.
+    pub low: Option<f64>,
+    /// Highest temperature.
+    pub high: Option<f64>,
+    /// Part of the topsoil's room for water that is full, 0 to 1.
+    pub moisture: Option<f64>,
+    /// Forecast, not measured.
+    pub forecast: bool,
 }
 
 /// One tree of the mixture bar.

@@ -117,6 +117,15 @@ export interface VisitInput {
   visitor: VisitorAnswers;
 }
 
+/** What a file of daily weather held. */
+export interface WeatherReport {
+  days: number;
+  from: string | null;
+  to: string | null;
+  station?: string;
+  findings: Finding[];
+}
+
 /** Counts over all stands for one visit, and how each rule book stands on its day. */
 export interface VisitReport {
   day: string;
@@ -264,6 +273,16 @@ export interface YearOfStand {
   next?: { on: string; at?: string; becomes: Answer };
 }
 
+/** One day of weather: millimetres, degrees Celsius, water in the ground from 0 to 1; null where not told. */
+export interface WeatherDay {
+  date: string;
+  rain: number | null;
+  low: number | null;
+  high: number | null;
+  moisture: number | null;
+  forecast: boolean;
+}
+
 /** One element of the sheet. Everything in it is a message or marked data; nothing is markup. */
 export type SheetNode =
   | { node: "section"; id: string; title: Text; children: SheetNode[] }
@@ -283,6 +302,14 @@ export type SheetNode =
   | { node: "list"; style: "plain" | "reasons" | "kinds"; items: SheetNode[][] }
   | { node: "more"; summary: Text[]; tone?: Tone; children: SheetNode[] }
   | { node: "source"; text: Text; link?: string; checked?: string }
+  | {
+      node: "weather";
+      from: string;
+      to: string;
+      today: string;
+      days: WeatherDay[];
+      text: Text;
+    }
   | { node: "facts"; rows: { term: Text; value: Text[] }[] };
 
 /** How a tile is to be drawn. `size` in CSS pixels, `ratio` in device pixels to one of them. */
@@ -302,6 +329,8 @@ export interface Engine {
   pushStands(chunk: Uint8Array): { bytes: number; stands: number };
   finishStands(): StandsReport;
   setRules(books: { name: string; bytes: Uint8Array | null }[]): RulesReport;
+  /** Daily weather (JSON or CSV), or null to take it away; `today` is the ISO day where the forest is. */
+  setWeather(bytes?: Uint8Array | null, today?: string): WeatherReport;
   setVisit(visit: VisitInput): VisitReport;
   tile(z: number, x: number, y: number, look: TileLook): ImageData;
   swatches(scheme: Scheme, ratio: number, view: View, wish?: string): LegendEntry[];

@@ -57,6 +57,8 @@ function node(words: Words, one: SheetNode, later: Later): HTMLElement {
       return more(words, one, later);
     case "source":
       return source(words, one);
+    case "weather":
+      return make("p", { class: "weather" }, said(words, one.text));
     case "facts":
       return make(
         "dl",
