@@ -3,6 +3,7 @@
 
 mod area;
 mod crossing;
+pub mod grid;
 mod index;
 mod inside;
 mod latitude;
