@@ -1,19 +1,39 @@
-//! The `crs` member of older GeoJSON. In goes its JSON, out comes yes where it names longitude and latitude on
-//! WGS 84, and a refusal where it names anything else. RFC 7946 knows no such member any more.
+//! Reference systems by name: the `crs` member of older GeoJSON, and that of a crosswalk. In goes a name or the JSON
+//! of the member, out comes the grid it means, or a refusal that says what can be read. RFC 7946 knows no such member
+//! any more; positions are read easting and longitude first whatever the axis order of the name.
 
 use serde_json::Value;
 
 use super::unreadable::Unreadable;
+use crate::geometry::grid::Grid;
 
-/// Accepts longitude and latitude in every spelling of CRS84 and EPSG:4326; positions are read longitude first
-/// whatever the axis order of the name.
+/// What a map or crosswalk says of its positions.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Named {
+    /// Longitude and latitude on WGS 84.
+    Degrees,
+    /// Positions of this grid.
+    Grid(Box<Grid>),
+}
+
+impl Named {
+    /// The grid; none where positions are degrees on WGS 84.
+    pub(crate) fn grid(self) -> Option<Box<Grid>> {
+        match self {
+            Named::Degrees => None,
+            Named::Grid(grid) => Some(grid),
+        }
+    }
+}
+
+/// What the member `crs` names; `None` where it is null.
 ///
 /// # Errors
-/// [`Unreadable`] for any other reference system.
-pub(crate) fn accept(crs: &Value) -> Result<(), Unreadable> {
+/// [`Unreadable`] where it names nothing that can be read.
+pub(crate) fn of_member(crs: &Value) -> Result<Option<Named>, Unreadable> {
     let properties = crs.get("properties");
     let name = match crs {
-        Value::Null => return Ok(()),
+        Value::Null => return Ok(None),
         Value::String(name) => Some(name.clone()),
         _ => properties.and_then(
             |properties| match (properties.get("name"), properties.get("code")) {
@@ -29,39 +49,27 @@ pub(crate) fn accept(crs: &Value) -> Result<(), Unreadable> {
         let shown: String = crs.to_string().chars().take(80).collect();
         return Err(Unreadable::new(
             "crs",
-            format!("the member `crs` is {shown}, expected a name such as `urn:ogc:def:crs:OGC:1.3:CRS84`"),
-            "Export the map again in longitude and latitude (WGS 84) and leave `crs` out",
+            format!("the member `crs` is {shown}, expected a name such as `urn:ogc:def:crs:EPSG::3035`"),
+            "Name the reference system by its EPSG code, or export the map in longitude and latitude (WGS 84) and \
+             leave `crs` out",
         ));
     };
-    accept_name(&name)
+    of_name(&name).map(Some)
 }
 
-/// Accepts a reference system by name, as [`accept`] does.
+/// What a name such as `EPSG:3035` means.
 ///
 /// # Errors
-/// [`Unreadable`] for any other reference system.
-pub(crate) fn accept_name(name: &str) -> Result<(), Unreadable> {
-    if is_lonlat(name) {
-        return Ok(());
-    }
-    let shown: String = name.chars().take(80).collect();
-    Err(Unreadable::new(
-        "crs",
-        format!("the coordinates are in `{shown}`, expected longitude and latitude (CRS84 or EPSG:4326)"),
-        "Export the map again in longitude and latitude (WGS 84, EPSG:4326); other reference systems are not \
-         converted yet",
-    ))
-}
-
-fn is_lonlat(name: &str) -> bool {
-    let name = name.trim().to_ascii_uppercase();
-    let parts: Vec<&str> = name
+/// [`Unreadable`] where it means nothing that can be read.
+pub(crate) fn of_name(name: &str) -> Result<Named, Unreadable> {
+    let folded = name.trim().to_ascii_uppercase();
+    let parts: Vec<&str> = folded
         .split([':', '/', '#'])
         .filter(|part| !part.is_empty())
         .collect();
     let known_path = match parts.as_slice() {
         [_] => true,
-        ["EPSG" | "OGC" | "CRS", _] => true,
+        ["EPSG" | "OGC" | "CRS" | "ESRI", _] => true,
         ["URN", "OGC" | "X-OGC", "DEF", "CRS", "EPSG" | "OGC", ..] => parts.len() <= 7,
         [
             "HTTP" | "HTTPS",
@@ -76,9 +84,33 @@ fn is_lonlat(name: &str) -> bool {
         _ => false,
     };
     let code = parts.last().copied().unwrap_or_default();
-    known_path
-        && matches!(code, "4326" | "CRS84" | "CRS84H" | "84" | "WGS84" | "WGS 84")
-        && (code != "84" || name.starts_with("CRS:"))
+    if known_path
+        && matches!(
+            code,
+            "4326" | "4979" | "CRS84" | "CRS84H" | "84" | "WGS84" | "WGS 84"
+        )
+        && (code != "84" || folded.starts_with("CRS:"))
+    {
+        return Ok(Named::Degrees);
+    }
+    if known_path && let Some(grid) = code.parse().ok().and_then(Grid::of_code) {
+        return Ok(
+            if grid.is_degrees() && grid.is_unshifted() && grid.metres_off() <= 1.0 {
+                Named::Degrees
+            } else {
+                Named::Grid(Box::new(grid))
+            },
+        );
+    }
+    let shown: String = name.chars().take(80).collect();
+    Err(Unreadable::new(
+        "crs",
+        format!(
+            "the coordinates are in `{shown}`, which is none of the reference systems that can be converted"
+        ),
+        "Export the map in longitude and latitude (WGS 84, EPSG:4326), or in a grid that can be: UTM zones (EPSG:326xx, \
+         327xx, 258xx, 269xx), Europe (EPSG:3035), or a national grid such as EPSG:27700, 2154, 2180, 3067, 5514 or 5070",
+    ))
 }
 
 #[cfg(test)]
@@ -88,7 +120,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn longitude_and_latitude_are_accepted_in_every_spelling() {
+    fn longitude_and_latitude_are_known_in_every_spelling() {
         for name in [
             "urn:ogc:def:crs:OGC:1.3:CRS84",
             "urn:ogc:def:crs:OGC::CRS84",
@@ -103,45 +135,65 @@ mod tests {
             "http://www.opengis.net/def/crs/EPSG/0/4326",
             "https://www.opengis.net/def/crs/OGC/1.3/CRS84",
             "http://www.opengis.net/gml/srs/epsg.xml#4326",
+            "EPSG:4258",
         ] {
             let crs = json!({"type": "name", "properties": {"name": name}});
-            assert_eq!(accept(&crs), Ok(()), "{name}");
+            assert_eq!(of_member(&crs), Ok(Some(Named::Degrees)), "{name}");
         }
-        assert_eq!(accept(&Value::Null), Ok(()));
+        assert_eq!(of_member(&Value::Null), Ok(None));
         assert_eq!(
-            accept(&json!({"type": "EPSG", "properties": {"code": 4326}})),
-            Ok(())
+            of_member(&json!({"type": "EPSG", "properties": {"code": 4326}})),
+            Ok(Some(Named::Degrees))
         );
     }
 
     #[test]
-    fn everything_else_is_refused() {
-        let grid = |name: &str| {
-            format!(
-                "stand map: the coordinates are in `{name}`, expected longitude and latitude (CRS84 or EPSG:4326). \
-                 Export the map again in longitude and latitude (WGS 84, EPSG:4326); other reference systems are \
-                 not converted yet."
-            )
+    fn grids_are_known_by_their_code_in_every_spelling() {
+        let code = |crs: &Value| match of_member(crs) {
+            Ok(Some(Named::Grid(grid))) => grid.code(),
+            other => panic!("{crs}: {other:?}"),
         };
-        for name in [
-            "urn:ogc:def:crs:EPSG::3067",
-            "EPSG:25832",
-            "EPSG:14326",
-            "84",
-            "my 4326",
-            "x:y:4326",
+        for (name, expected) in [
+            ("urn:ogc:def:crs:EPSG::3035", 3035),
+            ("urn:ogc:def:crs:EPSG:9.9.1:25832", 25_832),
+            ("EPSG:27700", 27_700),
+            ("epsg:900913", 3857),
+            ("ESRI:102100", 3857),
+            ("http://www.opengis.net/def/crs/EPSG/0/3067", 3067),
+            ("http://www.opengis.net/gml/srs/epsg.xml#2180", 2180),
+            ("5514", 5514),
+            ("EPSG:4277", 4277),
         ] {
-            let refused = accept(&json!({"type": "name", "properties": {"name": name}})).expect_err(name);
-            assert_eq!(refused.to_string(), grid(name));
+            assert_eq!(
+                code(&json!({"type": "name", "properties": {"name": name}})),
+                expected,
+                "{name}"
+            );
         }
-        let code = accept(&json!({"type": "EPSG", "properties": {"code": 2180}})).expect_err("2180");
-        assert_eq!(code.to_string(), grid("EPSG:2180"));
-        let link = accept(&json!({"type": "link", "properties": {"href": "x.prj"}})).expect_err("link");
+        assert_eq!(code(&json!({"type": "EPSG", "properties": {"code": 2180}})), 2180);
+        assert_eq!(code(&json!("EPSG:3006")), 3006);
+    }
+
+    #[test]
+    fn everything_else_is_refused() {
+        for name in ["EPSG:14326", "84", "my 4326", "x:y:4326", "EPSG:27582", "LAMB93"] {
+            let refused = of_member(&json!({"type": "name", "properties": {"name": name}})).expect_err(name);
+            assert_eq!(
+                refused.to_string(),
+                format!(
+                    "stand map: the coordinates are in `{name}`, which is none of the reference systems that can be \
+                     converted. Export the map in longitude and latitude (WGS 84, EPSG:4326), or in a grid that can \
+                     be: UTM zones (EPSG:326xx, 327xx, 258xx, 269xx), Europe (EPSG:3035), or a national grid such as \
+                     EPSG:27700, 2154, 2180, 3067, 5514 or 5070."
+                )
+            );
+        }
+        let link = of_member(&json!({"type": "link", "properties": {"href": "x.prj"}})).expect_err("link");
         assert_eq!(
             link.to_string(),
             "stand map: the member `crs` is {\"type\":\"link\",\"properties\":{\"href\":\"x.prj\"}}, expected a \
-             name such as `urn:ogc:def:crs:OGC:1.3:CRS84`. Export the map again in longitude and latitude (WGS 84) \
-             and leave `crs` out."
+             name such as `urn:ogc:def:crs:EPSG::3035`. Name the reference system by its EPSG code, or export the \
+             map in longitude and latitude (WGS 84) and leave `crs` out."
         );
     }
 }

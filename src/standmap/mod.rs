@@ -12,7 +12,9 @@ mod dry_run;
 mod facts;
 mod feature;
 mod finding;
+mod garbled;
 mod key;
+mod letters;
 mod mend;
 mod mixture;
 mod outline;
@@ -22,6 +24,8 @@ mod report;
 mod scan;
 mod shape;
 mod survey;
+mod topology;
+mod unpack;
 mod unreadable;
 
 #[cfg(feature = "schema")]

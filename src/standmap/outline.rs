@@ -1,12 +1,14 @@
 //! From the geometry of a feature to the polygons of a stand. In goes a geometry as it stands in the file, out come
-//! repaired polygons, or none and a finding why. Longitudes and latitudes are told from other grids here.
+//! repaired polygons in degrees, or none and a finding why. Longitudes and latitudes are told from other grids here; how a
+//! grid becomes degrees is left to `geometry`.
 
 use super::facts::{Desk, nearest};
 use super::finding::{Oddity, Severity};
 use super::shape::Geometry;
 use super::unreadable::Unreadable;
+use crate::geometry::grid::Grid;
 use crate::geometry::repair::repair;
-use crate::geometry::{Flaw, Polygons};
+use crate::geometry::{Flaw, LngLatBox, Polygons};
 
 /// The types of RFC 7946, section 1.4.
 const TYPES: [&str; 7] = [
@@ -21,8 +23,10 @@ const TYPES: [&str; 7] = [
 /// One stand has at most so many positions and rings; a larger outline is a mistake, or no stand.
 const POSITIONS_AT_MOST: usize = 200_000;
 const RINGS_AT_MOST: usize = 2_000;
-/// After so many outlines off the globe and none on it, the map is in another grid.
-const OFF_GLOBE_AT_FIRST: usize = 8;
+/// After so many outlines off the globe or grid and none on it, the map is in another grid.
+const OFF_AT_FIRST: usize = 8;
+/// At most so many grids are named where a map names none.
+const GRIDS_NAMED: usize = 4;
 /// No grid on Earth has coordinates beyond this, in metres or feet.
 const FARTHEST: f64 = 1e9;
 
@@ -40,29 +44,64 @@ pub(crate) enum Outlined {
     NoStand(&'static str),
 }
 
-/// How positions are read, decided by the first outline.
+/// In which order the two numbers of a position are read, decided by the first outline that decides it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-enum Axes {
+enum Order {
     #[default]
     Open,
     AsGiven,
-    Swapped,
+    Swapped(Because),
+}
+
+/// Why the two numbers of a position were exchanged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Because {
+    /// All latitudes lie beyond 90.
+    BeyondPoles,
+    /// As given, positions lie outside the area of the grid.
+    OffGrid,
+    /// As given, positions lie outside the region of the crosswalk, and inside it otherwise.
+    OutsideRegion,
 }
 
 /// The outlines of one map.
 #[derive(Debug, Default)]
 pub(crate) struct OutlineReader {
-    axes: Axes,
-    on_globe: usize,
-    off_globe: usize,
-    first_off_globe: Option<[f64; 2]>,
+    /// The grid of the positions; none where they are degrees on WGS 84.
+    grid: Option<Box<Grid>>,
+    /// The box that the map should lie in.
+    region: Option<LngLatBox>,
+    order: Order,
+    placed: usize,
+    off: usize,
+    first_off: Option<[f64; 2]>,
 }
 
 impl OutlineReader {
+    /// Takes positions to be of this grid from now on.
+    pub(crate) fn set_grid(&mut self, grid: Option<Box<Grid>>) {
+        self.grid = grid;
+    }
+
+    /// The grid of the positions; none where they are degrees on WGS 84.
+    pub(crate) fn grid(&self) -> Option<&Grid> {
+        self.grid.as_deref()
+    }
+
+    /// Expects positions in this box (west, south, east, north; west beyond east where it crosses the antimeridian).
+    pub(crate) fn set_region(&mut self, region: Option<[f64; 4]>) {
+        self.region = region.map(|[west, south, east, north]| LngLatBox {
+            west,
+            south,
+            east: if east < west { east + 360.0 } else { east },
+            north,
+        });
+    }
+
     /// The polygons of one feature.
     ///
     /// # Errors
-    /// [`Unreadable`] as soon as the map is seen to be in another grid than longitude and latitude.
+    /// [`Unreadable`] as soon as the map is seen to be in another grid than it should be.
     pub(crate) fn read(
         &mut self,
         geometry: Option<&Geometry>,
@@ -105,7 +144,7 @@ impl OutlineReader {
             ));
             return Ok(Outlined::Stand(Polygons::new()));
         }
-        if !self.set_axes(&mut polygons, desk)? {
+        if !self.place(&mut polygons, desk)? {
             return Ok(Outlined::Stand(Polygons::new()));
         }
         let repaired = repair(polygons);
@@ -126,78 +165,212 @@ impl OutlineReader {
     /// Ends the map.
     ///
     /// # Errors
-    /// [`Unreadable`] where more outlines lie off the globe than on it.
+    /// [`Unreadable`] where more outlines lie off the globe or grid than on it.
     pub(crate) fn finish(&self) -> Result<(), Unreadable> {
-        if self.off_globe > self.on_globe {
+        if self.off > self.placed {
             Err(self.other_grid())
         } else {
             Ok(())
         }
     }
 
-    /// Whether axes were found swapped.
-    pub(crate) fn is_swapped(&self) -> bool {
-        self.axes == Axes::Swapped
+    /// Why the two numbers of positions were exchanged, if they were.
+    pub(crate) fn swapped(&self) -> Option<Because> {
+        match self.order {
+            Order::Swapped(because) => Some(because),
+            Order::Open | Order::AsGiven => None,
+        }
     }
 
-    /// Puts longitude first; false where the outline lies off the globe.
-    fn set_axes(&mut self, polygons: &mut Polygons, desk: &mut Desk<'_>) -> Result<bool, Unreadable> {
-        let all = |fits: fn([f64; 2]) -> bool| polygons.iter().flatten().flatten().all(|&at| fits(at));
-        let as_given = all(|[lng, lat]| lng.abs() <= 180.0 && lat.abs() <= 90.0);
-        let if_swapped = all(|[lat, lng]| lng.abs() <= 180.0 && lat.abs() <= 90.0);
-        let certain = all(|[_, lat]| lat.abs() > 90.0);
-        if self.axes == Axes::Open {
-            self.axes = match (as_given, if_swapped && certain) {
-                (true, _) => Axes::AsGiven,
-                (_, true) => Axes::Swapped,
-                _ => Axes::Open,
-            };
+    /// Turns positions into degrees, longitude first; false where the outline lies off the globe or grid.
+    fn place(&mut self, polygons: &mut Polygons, desk: &mut Desk<'_>) -> Result<bool, Unreadable> {
+        if self.order == Order::Open {
+            self.order = self.judge(polygons);
         }
-        match self.axes {
-            Axes::AsGiven if as_given => self.on_globe += 1,
-            Axes::Swapped if if_swapped => {
-                self.on_globe += 1;
-                for position in polygons.iter_mut().flatten().flatten() {
-                    position.swap(0, 1);
+        let swapped = matches!(self.order, Order::Swapped(_));
+        let turned = |[first, second]: [f64; 2]| if swapped { [second, first] } else { [first, second] };
+        let mut off = None;
+        let converts = self.grid.is_some();
+        for position in polygons.iter_mut().flatten().flatten() {
+            match self.degrees(turned(*position)) {
+                Some(degrees) if converts || swapped => *position = degrees,
+                Some(_) => {}
+                None => {
+                    off = Some(*position);
+                    break;
                 }
             }
-            _ => {
-                let fits = |at: [f64; 2]| at[0].abs() <= 180.0 && at[1].abs() <= 90.0;
-                let off = polygons.iter().flatten().flatten().copied().find(|&at| !fits(at));
-                let off = off.unwrap_or_default();
-                self.first_off_globe.get_or_insert(off);
-                self.off_globe += 1;
-                if self.on_globe == 0 && self.off_globe >= OFF_GLOBE_AT_FIRST {
-                    return Err(self.other_grid());
-                }
-                let found = format!("the position [{}, {}] is not on the globe", off[0], off[1]);
-                let advice =
-                    "Positions are degrees: longitude from -180 to 180, then latitude from -90 to 90";
-                desk.tell(no_outline("off-globe", Severity::Error, &found, advice));
-                return Ok(false);
+        }
+        if let Some(off) = off {
+            self.first_off.get_or_insert(off);
+            self.off += 1;
+            if self.placed == 0 && self.off >= OFF_AT_FIRST {
+                return Err(self.other_grid());
             }
+            let (code, found, advice) = match &self.grid {
+                None => (
+                    "off-globe",
+                    format!("the position [{}, {}] is not on the globe", off[0], off[1]),
+                    "Positions are degrees: longitude from -180 to 180, then latitude from -90 to 90"
+                        .to_owned(),
+                ),
+                Some(grid) => (
+                    "off-grid",
+                    format!(
+                        "the position [{}, {}] is not in the area of EPSG:{}, {}",
+                        off[0],
+                        off[1],
+                        grid.code(),
+                        grid.name()
+                    ),
+                    format!("It is used from {}", area_in_words(grid.area())),
+                ),
+            };
+            desk.tell(no_outline(code, Severity::Error, &found, &advice));
+            return Ok(false);
+        }
+        self.placed += 1;
+        if let Some(region) = self.region
+            && !touches(polygons, region)
+        {
+            desk.tell(Oddity {
+                code: "outside-region",
+                severity: Severity::Warning,
+                property: None,
+                found: &format!(
+                    "the stand lies outside the region of the crosswalk, {}",
+                    area_in_words(region)
+                ),
+                done: "kept where it lies",
+                advice: "Check the reference system of the map, or widen `region`",
+                apart: "",
+            });
         }
         Ok(true)
     }
 
-    fn other_grid(&self) -> Unreadable {
-        let [x, y] = self.first_off_globe.unwrap_or_default();
-        Unreadable::new(
-            "not-lonlat",
-            format!(
-                "the coordinates are not degrees: the first is [{x}, {y}], expected longitude from -180 to 180 and \
-                 latitude from -90 to 90"
-            ),
-            format!(
-                "Export the map again in longitude and latitude (WGS 84, EPSG:4326), as GeoJSON asks; {}",
-                if x.abs().max(y.abs()) > 180.0 {
-                    "these look like metres of a national grid"
-                } else {
-                    "latitude may stand before longitude here"
-                }
-            ),
-        )
+    /// Degrees of a position, if it lies on the globe or grid.
+    fn degrees(&self, position: [f64; 2]) -> Option<[f64; 2]> {
+        match &self.grid {
+            Some(grid) => grid.degrees(position),
+            None => (position[0].abs() <= 180.0 && position[1].abs() <= 90.0).then_some(position),
+        }
     }
+
+    /// In which order this outline says that numbers stand.
+    fn judge(&self, polygons: &Polygons) -> Order {
+        let all = |swapped: bool| -> Option<Polygons> {
+            let degrees = |&[first, second]: &[f64; 2]| {
+                self.degrees(if swapped { [second, first] } else { [first, second] })
+            };
+            let ring = |ring: &Vec<[f64; 2]>| ring.iter().map(degrees).collect::<Option<Vec<_>>>();
+            let rings = |rings: &Vec<Vec<[f64; 2]>>| rings.iter().map(ring).collect::<Option<Vec<_>>>();
+            polygons.iter().map(rings).collect()
+        };
+        let Some(as_given) = all(false) else {
+            let none_fits = || {
+                let mut positions = polygons.iter().flatten().flatten();
+                positions.all(|&position| self.degrees(position).is_none())
+            };
+            return match all(true) {
+                Some(_) if none_fits() => Order::Swapped(match self.grid {
+                    Some(_) => Because::OffGrid,
+                    None => Because::BeyondPoles,
+                }),
+                _ => Order::Open,
+            };
+        };
+        match self.region {
+            None => Order::AsGiven,
+            Some(region) if touches(&as_given, region) => Order::AsGiven,
+            Some(region) => match all(true) {
+                Some(swapped) if touches(&swapped, region) => Order::Swapped(Because::OutsideRegion),
+                _ => Order::Open,
+            },
+        }
+    }
+
+    /// The map is in another grid than it says, or says none.
+    fn other_grid(&self) -> Unreadable {
+        let [x, y] = self.first_off.unwrap_or_default();
+        let are_degrees = x.abs().max(y.abs()) <= 180.0;
+        let likely = if are_degrees {
+            String::new()
+        } else {
+            self.likely([x, y])
+        };
+        match &self.grid {
+            None => Unreadable::new(
+                "not-lonlat",
+                format!(
+                    "the coordinates are not degrees: the first is [{x}, {y}], expected longitude from -180 to 180 \
+                     and latitude from -90 to 90"
+                ),
+                if are_degrees {
+                    "Export the map again in longitude and latitude (WGS 84, EPSG:4326), as GeoJSON asks; latitude \
+                     may stand before longitude here"
+                        .to_owned()
+                } else {
+                    format!(
+                        "Export the map again in longitude and latitude (WGS 84, EPSG:4326), as GeoJSON asks, or name \
+                         its grid in a crosswalk, such as `\"crs\": \"EPSG:25832\"`; {likely}"
+                    )
+                },
+            ),
+            Some(grid) => Unreadable::new(
+                "not-in-grid",
+                format!(
+                    "the map is said to be in EPSG:{} ({}), which is used from {}, but its first position is \
+                     [{x}, {y}]",
+                    grid.code(),
+                    grid.name(),
+                    area_in_words(grid.area())
+                ),
+                if are_degrees {
+                    "These look like degrees: leave `crs` out, or write `EPSG:4326`".to_owned()
+                } else {
+                    format!("Name the grid that the numbers are in; {likely}")
+                },
+            ),
+        }
+    }
+
+    /// Which grids a position may be written in, in words.
+    fn likely(&self, position: [f64; 2]) -> String {
+        let likely = Grid::likely(position, self.region);
+        let mut named: Vec<String> = likely
+            .iter()
+            .take(GRIDS_NAMED)
+            .map(|(grid, swapped)| {
+                let order = if *swapped { ", northing first" } else { "" };
+                format!("EPSG:{} ({}{order})", grid.code(), grid.name())
+            })
+            .collect();
+        if self.region.is_none() {
+            named.push("a zone of UTM".to_owned());
+        }
+        if named.is_empty() {
+            return "no grid that can be converted puts them in the region of the crosswalk".to_owned();
+        }
+        format!("the numbers would fit {}", named.join(", "))
+    }
+}
+
+/// Whether any position of the polygons lies in a box, or within a hundredth of a degree of it.
+fn touches(polygons: &Polygons, around: LngLatBox) -> bool {
+    const NEAR: f64 = 0.01;
+    polygons.iter().flatten().flatten().any(|&[lng, lat]| {
+        let lies = |lng: f64| lng >= around.west - NEAR && lng <= around.east + NEAR;
+        lat >= around.south - NEAR && lat <= around.north + NEAR && (lies(lng) || lies(lng + 360.0))
+    })
+}
+
+/// A box in words: `19 to 32 degrees east, 58 to 71 north`.
+fn area_in_words(area: LngLatBox) -> String {
+    format!(
+        "longitude {} to {}, latitude {} to {}",
+        area.west, area.east, area.south, area.north
+    )
 }
 
 fn no_outline<'a>(code: &'static str, severity: Severity, found: &'a str, advice: &'a str) -> Oddity<'a> {

@@ -54,6 +54,22 @@ impl Shape {
         polygons
     }
 
+    /// These polygons, as coordinates nested four deep.
+    pub(crate) fn of_polygons(polygons: &Polygons) -> Shape {
+        let mut shape = Shape {
+            height: 4,
+            ..Shape::default()
+        };
+        for rings in polygons {
+            for ring in rings {
+                shape.positions.extend_from_slice(ring);
+                shape.ring_ends.push(shape.positions.len());
+            }
+            shape.polygon_ends.push(shape.ring_ends.len());
+        }
+        shape
+    }
+
     fn flawed(&mut self, flaw: impl FnOnce() -> String) -> u8 {
         self.flaw.get_or_insert_with(flaw);
         ODD

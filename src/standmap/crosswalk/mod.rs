@@ -166,6 +166,11 @@ impl Crosswalk {
     pub(crate) fn crs(&self) -> Option<&str> {
         self.written.crs.as_deref()
     }
+
+    /// The box that the map lies in, if the crosswalk gives one: west, south, east, north, in degrees.
+    pub(crate) fn region(&self) -> Option<[f64; 4]> {
+        self.written.region
+    }
 }
 
 /// The bytes as text, a byte order mark left off.

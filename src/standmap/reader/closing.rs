@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use crate::standmap::Reading;
 use crate::standmap::facts::nearest;
 use crate::standmap::finding::{Oddity, Severity, Whereabouts, counted};
+use crate::standmap::outline::Because;
 use crate::standmap::report::Told;
 use crate::standmap::survey::Assessed;
 use crate::standmap::unreadable::Unreadable;
@@ -15,15 +16,7 @@ use super::{Form, Gathering};
 impl Gathering<'_> {
     pub(super) fn finish(mut self) -> Result<Reading, Unreadable> {
         self.outlines.finish()?;
-        if self.outlines.is_swapped() {
-            self.tell_map(
-                "axes-swapped",
-                Severity::Warning,
-                "latitudes lie beyond 90, so latitude stands before longitude",
-                "the two were swapped",
-                "GeoJSON has longitude first",
-            );
-        }
+        self.tell_placing();
         let outlined = self.survey.map.stands.len() - self.report.without_outline;
         if self.report.features == 0 {
             self.tell_map(
@@ -115,6 +108,54 @@ impl Gathering<'_> {
             findings: self.findings.into_sorted(),
             report,
         })
+    }
+
+    /// Tells what was done to positions to make degrees of them.
+    fn tell_placing(&mut self) {
+        let grid = self.outlines.grid().map(|grid| {
+            (
+                format!("EPSG:{} ({})", grid.code(), grid.name()),
+                grid.metres_off(),
+            )
+        });
+        if let Some(because) = self.outlines.swapped() {
+            let (found, advice) = match (because, &grid) {
+                (Because::OffGrid, Some((grid, _))) => (
+                    format!("northing stands before easting: as given, positions lie outside the area of {grid}"),
+                    "Easting stands first in GeoJSON, whatever the axis order of the reference system",
+                ),
+                (Because::OutsideRegion, _) => (
+                    "as given, positions lie outside the region of the crosswalk; in the other order they lie inside"
+                        .to_owned(),
+                    "GeoJSON has longitude or easting first",
+                ),
+                _ => (
+                    "latitudes lie beyond 90, so latitude stands before longitude".to_owned(),
+                    "GeoJSON has longitude first",
+                ),
+            };
+            self.tell_map(
+                "axes-swapped",
+                Severity::Warning,
+                &found,
+                "the two were swapped",
+                advice,
+            );
+        }
+        if let Some((grid, metres)) = grid {
+            let done = if metres == 0.0 {
+                "converted to longitude and latitude".to_owned()
+            } else {
+                format!("converted to longitude and latitude; good to about {metres} m")
+            };
+            self.tell_map(
+                "converted",
+                Severity::Note,
+                &format!("the coordinates are in {grid}"),
+                &done,
+                "Publish the map in longitude and latitude (WGS 84) to spare visitors the conversion",
+            );
+        }
     }
 
     /// Tells which columns of the crosswalk no feature carries, and the nearest name that some do.

@@ -1,12 +1,16 @@
 //! Documents and features: in goes the JSON text of one, out comes a feature for the stands, or a refusal or finding
 //! why it is none. What the feature makes of a stand is left to `stands`.
 
+use serde_json::Value;
+
+use crate::standmap::cell;
 use crate::standmap::crs;
 use crate::standmap::facts::nearest;
 use crate::standmap::feature::{self, Feature, Features};
 use crate::standmap::finding::{Oddity, Severity, Whereabouts};
 use crate::standmap::mend::mend;
 use crate::standmap::outline::is_type;
+use crate::standmap::topology::Topology;
 use crate::standmap::unreadable::{Spot, Unreadable};
 
 use super::{Documents, Gathering};
@@ -106,6 +110,96 @@ impl Gathering<'_> {
         }
     }
 
+    /// Takes what a collection says before its features. What is wrong with it is told when the document ends.
+    pub(super) fn take_opening(&mut self, text: &str, at: Spot) -> Result<(), Unreadable> {
+        if self.documents != Documents::None {
+            return Ok(());
+        }
+        match self.parse(text, at) {
+            Ok(opening) => self.take_crs(opening.crs.as_ref(), At::Beginning),
+            Err(_) => Ok(()),
+        }
+    }
+
+    /// Takes the member `crs` of a map: positions are read by it, unless the crosswalk says otherwise.
+    fn take_crs(&mut self, crs: Option<&Value>, at: At) -> Result<(), Unreadable> {
+        let Some(crs) = crs else { return Ok(()) };
+        let named = crs::of_member(crs);
+        if let Some((name, wanted)) = &self.crosswalk_crs {
+            if !matches!(&named, Ok(None))
+                && named.as_ref() != Ok(&Some(wanted.clone()))
+                && at == At::Beginning
+            {
+                let said = crs
+                    .get("properties")
+                    .and_then(|properties| properties.get("name"))
+                    .unwrap_or(crs);
+                let found = format!(
+                    "the map's member `crs` says {}, the crosswalk says `{name}`",
+                    cell::quote(said)
+                );
+                self.tell_map(
+                    "crs-differs",
+                    Severity::Warning,
+                    &found,
+                    "the crosswalk was followed",
+                    "Correct the one that is wrong",
+                );
+            }
+            return Ok(());
+        }
+        let Some(named) = named? else { return Ok(()) };
+        let grid = named.grid();
+        match at {
+            At::Beginning => self.outlines.set_grid(grid),
+            At::End if self.report.features == 0 => self.outlines.set_grid(grid),
+            At::End if grid.as_deref() == self.outlines.grid() => {}
+            At::End => {
+                return Err(Unreadable::new(
+                    "crs",
+                    "the member `crs` stands after `features`, so the positions were read as degrees before it was seen",
+                    "Write `crs` before `features`, or name the reference system in a crosswalk",
+                ));
+            }
+        }
+        Ok(())
+    }
+
+    /// Takes the stands of a TopoJSON file.
+    fn take_topology(&mut self, text: &str, at: Spot) -> Result<(), Unreadable> {
+        let topology = Topology::read(text)?;
+        for layer in &topology.without_polygons {
+            self.findings.add(
+                Whereabouts::default(),
+                Oddity {
+                    code: "other-layer",
+                    severity: Severity::Note,
+                    property: None,
+                    found: &format!("the layer `{layer}` has no polygons"),
+                    done: "left out",
+                    advice: "",
+                    apart: layer,
+                },
+            );
+        }
+        for member in &topology.members {
+            self.report.features += 1;
+            match self.parse(member.get(), at) {
+                Ok(feature) => self.take_stand(Feature {
+                    geometry: topology.geometry(member),
+                    ..feature
+                })?,
+                Err(found) => self.leave_out(
+                    "not-json",
+                    &found,
+                    "Have the file written by a TopoJSON writer",
+                    "not JSON",
+                ),
+            }
+        }
+        Ok(())
+    }
+
     pub(super) fn take_document(&mut self, text: &str, at: Spot) -> Result<(), Unreadable> {
         let before = self.documents;
         let single = || -> Unreadable {
@@ -135,9 +229,7 @@ impl Gathering<'_> {
                 self.documents = Documents::Collection;
                 let found = match document.features {
                     Some(Features::Array) => {
-                        if let Some(crs) = &document.crs {
-                            crs::accept(crs)?;
-                        }
+                        self.take_crs(document.crs.as_ref(), At::End)?;
                         self.reference_year = self.reference_year.or(document.reference_year);
                         return Ok(());
                     }
@@ -155,17 +247,13 @@ impl Gathering<'_> {
             Some("Feature") => {
                 self.documents = Documents::Features;
                 self.report.features += 1;
-                if let Some(crs) = &document.crs {
-                    crs::accept(crs)?;
-                }
+                self.take_crs(document.crs.as_ref(), At::Beginning)?;
                 self.take_stand(document)
             }
             Some(kind) if is_type(kind) => {
                 self.documents = Documents::Collection;
                 self.report.features += 1;
-                if let Some(crs) = &document.crs {
-                    crs::accept(crs)?;
-                }
+                self.take_crs(document.crs.as_ref(), At::Beginning)?;
                 let bare = Feature {
                     geometry: Some(document.bare),
                     cells: document.cells,
@@ -173,11 +261,12 @@ impl Gathering<'_> {
                 };
                 self.take_stand(bare)
             }
-            Some("Topology") => Err(Unreadable::new(
-                "topojson",
-                "the file is TopoJSON, expected GeoJSON",
-                "Convert it to GeoJSON, which repeats shared borders",
-            )),
+            Some("Topology") => {
+                self.documents = Documents::Collection;
+                self.take_crs(document.crs.as_ref(), At::Beginning)?;
+                self.reference_year = self.reference_year.or(document.reference_year);
+                self.take_topology(text, at)
+            }
             kind => {
                 let found = match kind {
                     Some(kind) => format!("the type of the file is `{kind}`"),
@@ -195,6 +284,13 @@ impl Gathering<'_> {
             }
         }
     }
+}
+
+/// Where a member stands in its document: before or after the features.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum At {
+    Beginning,
+    End,
 }
 
 /// Where in the file a text is not JSON, what stands there, and what the parser says.

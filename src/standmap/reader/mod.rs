@@ -7,15 +7,17 @@ mod stands;
 
 use super::columns::Columns;
 use super::crosswalk::Mapped;
-use super::crs;
+use super::crs::{self, Named};
 use super::dry_run::Witness;
 use super::finding::{Findings, Oddity, Severity, Whereabouts, counted};
+use super::letters::Letters;
 use super::mixture::TreeNames;
 use super::outline::OutlineReader;
 use super::plain;
 use super::report::Report;
 use super::scan::{DEEPEST, Piece, Scanner};
 use super::survey::Survey;
+use super::unpack::Unpacker;
 use super::unreadable::Unreadable;
 use super::{Crosswalk, Progress, Reading};
 use crate::knowledge::Knowledge;
@@ -62,8 +64,12 @@ const ID_AT_MOST: usize = 100;
 /// ```
 #[derive(Debug)]
 pub struct Reader<'k> {
+    unpacker: Unpacker,
+    letters: Letters,
     scanner: Scanner,
     desk: Gathering<'k>,
+    /// Bytes handed in.
+    taken: u64,
     full: bool,
 }
 
@@ -81,6 +87,8 @@ struct Gathering<'k> {
     report: Report,
     reference_year: Option<i32>,
     positions: usize,
+    /// What the crosswalk says that the positions are, by its own name for it.
+    crosswalk_crs: Option<(String, Named)>,
     /// What the documents so far were.
     documents: Documents,
     /// Who sees each feature as it is read.
@@ -106,13 +114,23 @@ impl<'k> Reader<'k> {
     pub fn new(crosswalk: Option<Crosswalk>, knowledge: &'k Knowledge) -> Self {
         let mut columns = Columns::default();
         let mut refused = None;
+        let mut outlines = OutlineReader::default();
+        let mut crosswalk_crs = None;
         let form = match &crosswalk {
             None => {
                 plain::want(&mut columns);
                 Form::Plain
             }
             Some(crosswalk) => {
-                refused = crosswalk.crs().and_then(|crs| crs::accept_name(crs).err());
+                outlines.set_region(crosswalk.region());
+                match crosswalk.crs().map(|name| (name.to_owned(), crs::of_name(name))) {
+                    None => {}
+                    Some((_, Err(unreadable))) => refused = Some(unreadable),
+                    Some((name, Ok(named))) => {
+                        outlines.set_grid(named.clone().grid());
+                        crosswalk_crs = Some((name, named));
+                    }
+                }
                 Form::Mapped(Box::new(Mapped::lay(crosswalk, &mut columns)))
             }
         };
@@ -121,6 +139,8 @@ impl<'k> Reader<'k> {
             Form::Mapped(mapped) => mapped.reference_year,
         };
         Reader {
+            unpacker: Unpacker::new(),
+            letters: Letters::new(),
             scanner: Scanner::new(),
             desk: Gathering {
                 form,
@@ -128,15 +148,17 @@ impl<'k> Reader<'k> {
                 limits: Limits::default(),
                 columns,
                 names: TreeNames::new(&knowledge.trees),
-                outlines: OutlineReader::default(),
+                outlines,
                 findings: Findings::default(),
                 survey: Survey::default(),
                 report: Report::default(),
                 reference_year,
                 positions: 0,
+                crosswalk_crs,
                 documents: Documents::None,
                 witness: None,
             },
+            taken: 0,
             full: false,
         }
     }
@@ -168,15 +190,20 @@ impl<'k> Reader<'k> {
     /// [`Unreadable`] as soon as the whole file is seen to be no stand map.
     pub fn push(&mut self, bytes: &[u8]) -> Result<Progress, Unreadable> {
         if !self.full {
-            let room = self.desk.limits.bytes.saturating_sub(self.desk.report.bytes);
-            self.full = bytes.len() as u64 > room;
-            let taken = &bytes[..bytes.len().min(usize::try_from(room).unwrap_or(usize::MAX))];
-            self.desk.report.bytes += taken.len() as u64;
-            let desk = &mut self.desk;
-            self.scanner.push(taken, &mut |piece| desk.take(piece))?;
+            let Reader {
+                unpacker,
+                letters,
+                scanner,
+                desk,
+                full,
+                ..
+            } = self;
+            let mut scan = |plain: &[u8]| take_plain(plain, full, scanner, desk);
+            unpacker.push(bytes, &mut |plain| letters.push(plain, &mut scan))?;
         }
+        self.taken += bytes.len() as u64;
         Ok(Progress {
-            bytes: self.desk.report.bytes,
+            bytes: self.taken,
             stands: self.desk.survey.map.stands.len(),
         })
     }
@@ -186,6 +213,19 @@ impl<'k> Reader<'k> {
     /// # Errors
     /// [`Unreadable`] where the whole file is no stand map, or ends too early.
     pub fn finish(mut self) -> Result<Reading, Unreadable> {
+        if !self.full {
+            let Reader {
+                unpacker,
+                letters,
+                scanner,
+                desk,
+                full,
+                ..
+            } = &mut self;
+            let mut scan = |plain: &[u8]| take_plain(plain, full, scanner, desk);
+            unpacker.finish(&mut |plain| letters.push(plain, &mut scan))?;
+            letters.finish(&mut scan)?;
+        }
         let desk = &mut self.desk;
         if self.full {
             let limit = desk.limits.bytes;
@@ -198,6 +238,38 @@ impl<'k> Reader<'k> {
             );
         } else {
             self.scanner.finish(&mut |piece| desk.take(piece))?;
+        }
+        if self.unpacker.is_packed() {
+            desk.tell_map(
+                "packed",
+                Severity::Note,
+                "the file itself is compressed with gzip",
+                "unpacked",
+                "A server that sends the header `Content-Encoding: gzip` with it lets the browser unpack it",
+            );
+        }
+        if self.letters.is_utf_16() {
+            let broken = self.letters.broken();
+            let (severity, done) = match broken {
+                0 => (
+                    Severity::Note,
+                    "read as UTF-16; places in the file are counted in UTF-8".to_owned(),
+                ),
+                _ => (
+                    Severity::Warning,
+                    format!(
+                        "read as UTF-16; {} became U+FFFD",
+                        counted(broken, "broken letter")
+                    ),
+                ),
+            };
+            desk.tell_map(
+                "utf-16",
+                severity,
+                "the file is UTF-16, GeoJSON must be UTF-8",
+                &done,
+                "Save the file again as UTF-8",
+            );
         }
         let commas = self.scanner.stray_commas();
         if commas > 0 {
@@ -216,12 +288,30 @@ impl<'k> Reader<'k> {
     }
 }
 
+/// Takes plain bytes in UTF-8, up to the limit.
+fn take_plain(
+    plain: &[u8],
+    full: &mut bool,
+    scanner: &mut Scanner,
+    desk: &mut Gathering<'_>,
+) -> Result<(), Unreadable> {
+    if *full {
+        return Ok(());
+    }
+    let room = desk.limits.bytes.saturating_sub(desk.report.bytes);
+    *full = plain.len() as u64 > room;
+    let taken = &plain[..plain.len().min(usize::try_from(room).unwrap_or(usize::MAX))];
+    desk.report.bytes += taken.len() as u64;
+    scanner.push(taken, &mut |piece| desk.take(piece))
+}
+
 impl Gathering<'_> {
     fn take(&mut self, piece: Piece<'_>) -> Result<(), Unreadable> {
         if let Some(refused) = self.refused.take() {
             return Err(refused);
         }
         match piece {
+            Piece::Opening { text, at } => self.take_opening(text, at),
             Piece::Feature { text, at } => self.take_feature(text, at),
             Piece::TooDeep { at } => {
                 self.report.features += 1;

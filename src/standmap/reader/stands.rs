@@ -10,6 +10,7 @@ use crate::standmap::dry_run::Seen;
 use crate::standmap::facts::Desk;
 use crate::standmap::feature::Feature;
 use crate::standmap::finding::{Oddity, Severity, Whereabouts};
+use crate::standmap::garbled;
 use crate::standmap::mixture::settle;
 use crate::standmap::outline::Outlined;
 use crate::standmap::plain;
@@ -47,6 +48,7 @@ impl Gathering<'_> {
             }
         }
         let number = self.report.features;
+        self.mend_letters(&mut feature, number);
         let own_id = match &mut self.form {
             Form::Plain => plain::cell(&feature.cells, "id").cloned(),
             Form::Mapped(mapped) => {
@@ -165,6 +167,31 @@ impl Gathering<'_> {
         self.positions += polygons.iter().flatten().map(Vec::len).sum::<usize>();
         self.survey.add(id, draft, mixture, &polygons);
         Ok(())
+    }
+
+    /// Mends the garbled letters of all cells.
+    fn mend_letters(&mut self, feature: &mut Feature, number: usize) {
+        for (column, cell) in feature.cells.iter_mut().enumerate() {
+            let Some((before, now)) = cell.as_mut().and_then(garbled::mend_cell) else {
+                continue;
+            };
+            let cut = |text: &str| -> String { text.chars().take(60).collect() };
+            self.findings.add(
+                Whereabouts {
+                    feature: Some(number),
+                    stand: None,
+                },
+                Oddity {
+                    code: "garbled-letters",
+                    severity: Severity::Warning,
+                    property: Some(self.columns.name(column)),
+                    found: &format!("`{}`, which is UTF-8 taken for a one-byte encoding", cut(&before)),
+                    done: &format!("read as `{}`", cut(&now)),
+                    advice: "Export the map again and give UTF-8 as the encoding of its source",
+                    apart: "",
+                },
+            );
+        }
     }
 
     /// The stand's id: as given, else the feature's position.

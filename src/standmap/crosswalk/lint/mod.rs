@@ -118,18 +118,14 @@ impl<'w> Lint<'w> {
             });
         }
         if let Some(name) = &written.crs
-            && crs::accept_name(name).is_err()
+            && let Err(unreadable) = crs::of_name(name)
         {
             self.inside("crs", |lint| {
-                let found = format!("the coordinates are in `{name}`");
-                let advice =
-                    "Other reference systems are not converted yet, so a map in this one will be refused";
-                lint.say(
-                    Severity::Warning,
+                lint.error(
                     "crs",
-                    found,
-                    "longitude and latitude, such as `EPSG:4326`",
-                    advice,
+                    format!("the coordinates are in `{name}`"),
+                    "a reference system that can be converted, such as `EPSG:4326`",
+                    &unreadable.advice,
                 );
             });
         }
