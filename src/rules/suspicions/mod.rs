@@ -1,12 +1,19 @@
 //! What is legal in a rule book but suspicious: it reads, and may still not say what its writer means. In go a book and
 //! today, out come warnings, each with its place in the text. What refuses a book is left to `reading`.
 
+mod contradictions;
 mod head;
+mod places;
+mod rules;
 
-use super::book::RuleBook;
+use super::book::{Rule, RuleBook};
+use super::condition::{Party, When, Who};
+use super::days::in_any;
+use super::kind::Provision;
 use super::mistake::Mistake;
 use super::opening::open;
 use super::reading::Read;
+use super::zone::Extent;
 use crate::day::Day;
 use crate::names::FungusNames;
 
@@ -46,9 +53,14 @@ pub fn check(bytes: &[u8], names: &dyn FungusNames, today: Option<Day>) -> Check
     };
     let mut mistakes = warnings;
     mistakes.extend(book.check_examples());
-    let suspicions = suspicions(&book, today);
     let placed = open(bytes, |root, log| {
-        for suspicion in suspicions {
+        // The book keeps its zones in an order of its own.
+        let mut file_order: Vec<String> = Vec::with_capacity(book.zones.len());
+        for place in 0..book.zones.len() {
+            let id = root.at(&format!("/zones/{place}/id"));
+            file_order.push(id.text(log).unwrap_or_default().to_owned());
+        }
+        for suspicion in suspicions(&book, &file_order, today) {
             let at = root.at(&suspicion.pointer).called(&suspicion.words);
             log.warn(
                 suspicion.code,
@@ -71,9 +83,115 @@ pub fn check(bytes: &[u8], names: &dyn FungusNames, today: Option<Day>) -> Check
     }
 }
 
-/// Everything suspicious in a book.
-fn suspicions(book: &RuleBook, today: Option<Day>) -> Vec<Suspicion> {
+/// Everything suspicious in a book. `file_order` are the ids of its zones as they stand in the file.
+fn suspicions(book: &RuleBook, file_order: &[String], today: Option<Day>) -> Vec<Suspicion> {
     let mut found = Vec::new();
     head::look(book, today, &mut found);
+    places::look(book, file_order, &mut found);
+    rules::look(book, &mut found);
+    contradictions::look(book, &mut found);
     found
+}
+
+fn suspicion(
+    code: &'static str,
+    pointer: &str,
+    words: &str,
+    found: &str,
+    expected: &str,
+    advice: &str,
+) -> Suspicion {
+    Suspicion {
+        code,
+        pointer: pointer.to_owned(),
+        words: words.to_owned(),
+        found: found.to_owned(),
+        expected: expected.to_owned(),
+        advice: advice.to_owned(),
+    }
+}
+
+/// Years over which days are tried where nothing says how long a rule is in force: every date meets every day of the
+/// week, and 29 February comes twice.
+const YEARS_TRIED: i16 = 12;
+
+/// The days on which a rule is in force and that lie in its `when`; tried over twelve years at most.
+fn days_of(book: &RuleBook, rule: &Rule) -> Vec<Day> {
+    let from = [rule.valid_from, book.valid_from].into_iter().flatten().max();
+    let from = from.unwrap_or_else(|| Day::new(book.checked.year(), 1, 1).unwrap_or(book.checked));
+    let end = from.plus_years(YEARS_TRIED);
+    let to = [rule.valid_to, book.valid_to]
+        .into_iter()
+        .flatten()
+        .fold(end, Day::min);
+    let mut days = Vec::new();
+    let mut day = from;
+    while day <= to {
+        let named = (rule.when.windows.is_empty() || in_any(&rule.when.windows, day))
+            && rule.when.days.as_ref().is_none_or(|days| days.contains(day));
+        if named {
+            days.push(day);
+        }
+        day = day.next();
+    }
+    days
+}
+
+/// Whether a rule holds always, everywhere in the region and for everybody.
+fn is_unconditional(rule: &Rule) -> bool {
+    rule.zones.is_empty()
+        && rule.when == When::default()
+        && rule.who == Who::default()
+        && rule.party == Party::default()
+        && !rule.depends_on_harvest
+        && rule.valid_from.is_none()
+        && rule.valid_to.is_none()
+}
+
+/// Whether two rules may bind the same person at the same place, time and fungus, as far as that shows without a stand.
+fn may_meet(one: &Rule, other: &Rule) -> bool {
+    let place = one.zones.is_empty()
+        || other.zones.is_empty()
+        || one.zones.iter().any(|zone| other.zones.contains(zone));
+    let fungi = one.taxa.is_none() || other.taxa.is_none() || one.taxa == other.taxa;
+    let person = one.who == Who::default() || other.who == Who::default() || one.who == other.who;
+    let party = one.party == Party::default() || other.party == Party::default() || one.party == other.party;
+    let validity = one
+        .valid_from
+        .zip(other.valid_to)
+        .is_none_or(|(from, to)| from <= to)
+        && other
+            .valid_from
+            .zip(one.valid_to)
+            .is_none_or(|(from, to)| from <= to);
+    let when = one.when == When::default() || other.when == When::default() || one.when == other.when;
+    place && fungi && person && party && validity && when
+}
+
+/// Whether there is any place in the region where none of the book's zones need lie.
+fn has_room(book: &RuleBook) -> bool {
+    use geo::{Area as _, BooleanOps as _};
+    let mut rest = book.region.area.clone();
+    for zone in &book.zones {
+        if let Extent::Outline(outline) = &zone.extent {
+            rest = rest.difference(outline);
+        }
+    }
+    rest.unsigned_area() > 0.0
+}
+
+/// The zones a rule names.
+fn zones_of(rule: &Rule) -> Vec<usize> {
+    rule.zones.clone()
+}
+
+/// The sets of fungi a rule names.
+fn sets_of(rule: &Rule) -> Vec<usize> {
+    let mut sets: Vec<usize> = rule.taxa.iter().map(super::names::Taxa::set).collect();
+    match &rule.provision {
+        Provision::SubLimit { taxa, .. } => sets.push(taxa.set()),
+        Provision::SideBySide { parts, .. } => sets.extend(parts.iter().map(|(taxa, _)| taxa.set())),
+        _ => {}
+    }
+    sets
 }

@@ -1,6 +1,7 @@
 //! Books that are wrong, and what is said about them. Every fixture below `tests/fixtures/rules/mistakes` is one thing
 //! gone wrong, some of them several times over; the snapshot holds every sentence a rule writer would read.
 
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::path::Path;
 
@@ -64,6 +65,85 @@ fn every_pointer_leads_to_something() {
         }
     }
     assert!(followed > 80, "{followed} pointers");
+}
+
+#[test]
+fn a_book_beyond_all_size_is_not_opened() {
+    let mistakes = RuleBook::read(&vec![b' '; 8 * 1024 * 1024 + 1], &FewNames).expect_err("too large");
+    let said: Vec<String> = mistakes
+        .iter()
+        .map(|mistake| format!("[{}] {mistake}", mistake.code))
+        .collect();
+    assert_eq!(
+        said,
+        [
+            "[too-large] line 1, column 1: the file has 8388609 bytes, expected a rule book in JSON; keep it under 8 MiB: simplify the outlines of the zones"
+        ]
+    );
+}
+
+/// Every code that the sources give out, as the text of a call: the first word of small letters and hyphens in it.
+fn codes_given_out(folder: &Path, codes: &mut BTreeSet<String>) {
+    const CALLS: &[&str] = &[
+        "refuse(",
+        "warn(",
+        "suspicion(",
+        "tell(",
+        "word(",
+        "word_list(",
+        "no_such(",
+        "checked(",
+        "dated(",
+        "whole(",
+    ];
+    for entry in std::fs::read_dir(folder).expect("folder") {
+        let path = entry.expect("entry").path();
+        if path.is_dir() && !path.ends_with("tests") {
+            codes_given_out(&path, codes);
+        }
+        if path.extension().is_none_or(|ending| ending != "rs") {
+            continue;
+        }
+        let text = std::fs::read_to_string(&path).expect("source");
+        for call in CALLS {
+            // Neither where it is defined nor where it ends another name.
+            let calls = text.match_indices(call).filter(|(at, _)| {
+                let before = &text[..*at];
+                !before.ends_with("fn ") && !before.ends_with(|c: char| c.is_alphanumeric() || c == '_')
+            });
+            for (at, _) in calls {
+                let call = &text[at..];
+                let end = call.find(';').unwrap_or(call.len());
+                let code =
+                    call[..end].split('"').skip(1).step_by(2).find(|word| {
+                        word.bytes().all(|b| b.is_ascii_lowercase() || b == b'-') && word.len() > 1
+                    });
+                codes.extend(code.map(str::to_owned));
+            }
+        }
+    }
+}
+
+/// A kind of mistake that no fixture shows is one that nobody has read yet.
+#[test]
+fn every_kind_of_mistake_has_a_fixture() {
+    let mut codes = BTreeSet::new();
+    codes_given_out(
+        &Path::new(env!("CARGO_MANIFEST_DIR")).join("src/rules"),
+        &mut codes,
+    );
+    let shown = [
+        include_str!("snapshots/hostwood__rules__tests__mistakes__every_mistake_is_said_with_its_place_and_what_to_do.snap"),
+        include_str!("suspicions.rs"),
+        include_str!("mistakes.rs"),
+    ]
+    .concat();
+    let unshown: Vec<&String> = codes
+        .iter()
+        .filter(|code| !shown.contains(&format!("[{code}] ")))
+        .collect();
+    assert!(codes.len() > 60, "only {} codes were found", codes.len());
+    assert!(unshown.is_empty(), "no fixture shows {unshown:?}");
 }
 
 proptest! {

@@ -5,6 +5,7 @@ mod combining;
 mod mistakes;
 mod places;
 mod statutes;
+mod suspicions;
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
