@@ -191,6 +191,12 @@ fn mistakes_are_told_with_place_and_advice() {
             ],
         ),
         (
+            r#""age": {"from": "D", "class": {"1": [0, 20], "2": [21, 40], "4": [61, 80], "young": [0, 40]}}"#,
+            &[
+                "classes-leave-gap: line 1, column 98, `age`, `class`, `4`: `young` reaches to 40 and `4` begins at 61, expected classes without a gap. Add the class between them, if the map has one.",
+            ],
+        ),
+        (
             r#""age": {"from": "D", "class": {"width": 5, "first": [1, 10]}}"#,
             &[
                 "bad-class: line 1, column 59, `age`, `class`: classes 5 wide, the first from 1 to 10, expected a first class no wider than `width`.",

@@ -7,6 +7,7 @@ use serde_json::Value;
 
 use super::super::written::{AsOf, Class, Column, Pairs, Read, Slice, TreeEntry, Unstated, YearUse};
 use super::{CODES_AT_MOST, Lint, TEXT_AT_MOST, Target, capital, count, quoted};
+use crate::standmap::Severity;
 use crate::standmap::cell;
 use crate::standmap::columns::fold;
 use crate::standmap::facts::{DEADWOOD, NO_SETTING, SETTING};
@@ -345,16 +346,31 @@ impl Lint<'_> {
             sorted.insert((low.to_bits(), index), (low, high, code));
         }
         let sorted: Vec<_> = sorted.into_values().collect();
-        for pair in sorted.windows(2) {
-            let [(one_low, one_high, one), (low, high, other)] = pair else {
-                continue;
-            };
-            // Several codes may stand for one class.
-            if low < one_high && (low, high) != (one_low, one_high) {
-                self.inside(*other, |lint| {
-                    let found = format!("`{one}` reaches to {one_high} and `{other}` begins at {low}");
-                    lint.error("classes-overlap", found, "classes that do not overlap", "");
+        for (place, (one_low, one_high, one)) in sorted.iter().enumerate() {
+            for (low, high, other) in sorted[place + 1..].iter().take_while(|(low, ..)| low < one_high) {
+                // Several codes may stand for one class, and a coarse class may hold finer ones.
+                if low > one_low && high > one_high {
+                    self.inside(*other, |lint| {
+                        let found = format!("`{one}` reaches to {one_high} and `{other}` begins at {low}");
+                        lint.error("classes-overlap", found, "classes that do not overlap", "");
+                    });
+                }
+            }
+        }
+        let mut reached: Option<(f64, f64, &str)> = None;
+        for (low, high, code) in &sorted {
+            if let Some((one_low, one_high, one)) = reached
+                && low - one_high > (one_high - one_low).min(high - low) / 2.0
+            {
+                self.inside(*code, |lint| {
+                    let found = format!("`{one}` reaches to {one_high} and `{code}` begins at {low}");
+                    let expected = "classes without a gap";
+                    let advice = "Add the class between them, if the map has one";
+                    lint.say(Severity::Warning, "classes-leave-gap", found, expected, advice);
                 });
+            }
+            if reached.is_none_or(|(_, one_high, _)| *high > one_high) {
+                reached = Some((*low, *high, code));
             }
         }
     }
