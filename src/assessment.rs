@@ -13,12 +13,12 @@ use crate::names::{KindId, StandId};
 use crate::potential::kinds::KindsHere;
 use crate::potential::{self, Potential, View, ViewValue};
 use crate::rules::{
-    self, Answer, BookState, HarvestCheck, Law, Membership, Message, RuleBook, Subject, Taken, Verdict,
+    self, Answer, BookState, Gear, HarvestCheck, Law, Membership, Message, RuleBook, Subject, Taken, Verdict,
 };
 use crate::season::{ClimateHere, SeasonPosition, climate_of};
 use crate::stand::{Climate, Profile, Stand, Standing};
 use crate::standmap::StandMap;
-use crate::units::{Elevation, Fact, Latitude};
+use crate::units::{Elevation, Fact, Latitude, Truth};
 use crate::visit::Visit;
 use crate::weather::{self, Weather};
 
@@ -92,7 +92,7 @@ impl Ground {
                 elevation: &stand.elevation,
                 standing: standing_of(&self.map, stand),
             };
-            let memberships: Vec<Membership> = books.iter().map(|book| book.membership(&subject)).collect();
+            let memberships = rules::memberships(&books, &subject);
             let places = &mut self.places;
             let number = *known.entry(memberships).or_insert_with_key(|memberships| {
                 places.push(memberships.clone());
@@ -225,20 +225,62 @@ impl Ground {
     pub fn assess(&self, visit: &Visit) -> Assessment {
         let books: Vec<&RuleBook> = self.books.iter().collect();
         let law = Law::on(&books, visit);
-        let answers: Vec<Answer> = self
-            .places
-            .iter()
-            .map(|memberships| self.at_best(law.answer(&memberships.iter().collect::<Vec<_>>())))
-            .collect();
+        let answers = if law.follows_the_sun() {
+            self.answers_by_the_sun(&law)
+        } else {
+            let answers: Vec<Answer> = self
+                .places
+                .iter()
+                .map(|memberships| self.answer_of(&law, memberships))
+                .collect();
+            self.place_of
+                .iter()
+                .map(|place| answers.get(*place as usize).copied().unwrap_or(Answer::NotKnown))
+                .collect()
+        };
         Assessment {
             visit: visit.clone(),
             states: self.books.iter().map(|book| book.state_on(visit.day)).collect(),
-            answers: self
-                .place_of
-                .iter()
-                .map(|place| answers.get(*place as usize).copied().unwrap_or(Answer::NotKnown))
-                .collect(),
+            answers,
         }
+    }
+
+    fn answer_of(&self, law: &Law<'_>, memberships: &[Membership]) -> Answer {
+        self.at_best(law.answer(&memberships.iter().collect::<Vec<_>>()))
+    }
+
+    /// The answers where rules follow the sun: the sky differs from stand to stand by minutes, so most visits find the
+    /// whole map under one sky, and the others few.
+    fn answers_by_the_sun(&self, law: &Law<'_>) -> Vec<Answer> {
+        let mut skies: BTreeMap<Vec<(Truth, Truth)>, Law<'_>> = BTreeMap::new();
+        let mut known: BTreeMap<(u32, Vec<(Truth, Truth)>), Answer> = BTreeMap::new();
+        let one_sky = self.map.outlines.all_bounds().and_then(|bounds| {
+            // Sunrise and sunset change steadily from north to south and from east to west.
+            let corners = [
+                (bounds.west, bounds.south),
+                (bounds.east, bounds.south),
+                (bounds.east, bounds.north),
+                (bounds.west, bounds.north),
+            ];
+            let [first, others @ ..] = corners.map(|(lng, lat)| law.sky(LngLat { lng, lat }));
+            others.iter().all(|sky| *sky == first).then_some(first)
+        });
+        self.map
+            .stands
+            .iter()
+            .zip(&self.place_of)
+            .map(|(stand, place)| {
+                let memberships = self.places.get(*place as usize).map_or(&[][..], Vec::as_slice);
+                let Some(inside) = stand.place.map(|place| place.inside) else {
+                    return self.answer_of(law, memberships);
+                };
+                let sky = one_sky.clone().unwrap_or_else(|| law.sky(inside));
+                *known.entry((*place, sky)).or_insert_with_key(|(_, sky)| {
+                    let under = skies.entry(sky.clone()).or_insert_with(|| law.under(inside));
+                    self.answer_of(under, memberships)
+                })
+            })
+            .collect()
     }
 
     /// Which of the distinct sets of memberships a stand has: stands with the same have the same verdict.
@@ -248,21 +290,40 @@ impl Ground {
 
     /// The verdict on one stand with its grounds.
     pub fn verdict(&self, place: u32, visit: &Visit) -> Verdict {
-        let books: Vec<&RuleBook> = self.books.iter().collect();
-        self.verdict_of(&Law::on(&books, visit), &self.memberships(place))
+        self.verdict_of(&self.memberships(place), visit, self.inside(place))
     }
 
-    /// Which parts of a stand lie in the books' zones; empty where there is no such stand.
+    /// A point inside a stand.
+    fn inside(&self, place: u32) -> Option<LngLat> {
+        Some(self.stand(place)?.place?.inside)
+    }
+
+    /// The verdict on one point of a stand: where the stand lies partly in a zone, the point lies in it or not.
+    pub fn verdict_at(&self, place: u32, point: LngLat, visit: &Visit) -> Verdict {
+        let memberships: Vec<Membership> = self
+            .books
+            .iter()
+            .zip(self.memberships(place))
+            .map(|(book, membership)| book.membership_at(membership, point))
+            .collect();
+        self.verdict_of(&memberships.iter().collect::<Vec<_>>(), visit, Some(point))
+    }
+
     fn memberships(&self, place: u32) -> Vec<&Membership> {
         self.place_of
             .get(place as usize)
             .and_then(|number| self.places.get(*number as usize))
-            .into_iter()
-            .flatten()
-            .collect()
+            .map(|memberships| memberships.iter().collect())
+            .unwrap_or_default()
     }
 
-    fn verdict_of(&self, law: &Law<'_>, memberships: &[&Membership]) -> Verdict {
+    fn verdict_of(&self, memberships: &[&Membership], visit: &Visit, sun: Option<LngLat>) -> Verdict {
+        let books: Vec<&RuleBook> = self.books.iter().collect();
+        self.at_best_of(&Law::at(&books, visit, &Gear::default(), sun), memberships)
+    }
+
+    /// The verdict of a law, no better than not known where a book that was named could not be read.
+    fn at_best_of(&self, law: &Law<'_>, memberships: &[&Membership]) -> Verdict {
         let mut verdict = law.verdict(memberships);
         if self.unread > 0 {
             let unread = Message {
@@ -292,13 +353,14 @@ impl Ground {
     /// book does, all else being not known.
     pub fn harvest(&self, place: Option<u32>, visit: &Visit, basket: &[Taken]) -> (Verdict, HarvestCheck) {
         let books: Vec<&RuleBook> = self.books.iter().collect();
-        let law = Law::on(&books, visit);
+        let sun = place.and_then(|place| self.inside(place));
+        let law = Law::at(&books, visit, &Gear::default(), sun);
         let somewhere = rules::harvest::somewhere(&books);
         let memberships = match place {
             Some(place) => self.memberships(place),
             None => somewhere.iter().collect(),
         };
-        let verdict = self.verdict_of(&law, &memberships);
+        let verdict = self.at_best_of(&law, &memberships);
         let check = rules::harvest::check(&law, &memberships, &verdict, basket);
         (verdict, check)
     }

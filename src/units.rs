@@ -179,7 +179,7 @@ impl<T> Default for Fact<T> {
 }
 
 /// An answer that may be missing: yes, no, or not known. Never guessed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Truth {
     /// It holds.

@@ -4,6 +4,7 @@
 use serde::Serialize;
 
 use crate::day::{ClockTime, Day};
+use crate::names::RuleId;
 use crate::units::{Truth, Years};
 
 /// One planned visit.
@@ -13,6 +14,9 @@ pub struct Visit {
     pub day: Day,
     /// The time of day, if told. Without it, rules on hours are listed and do not close the day.
     pub time: Option<ClockTime>,
+    /// Minutes by which the region's clock runs before universal time at that time, if told: 120 for Central European
+    /// summer time. Rules that follow the sun need it.
+    pub utc_offset: Option<i16>,
     /// What the visitor told of themselves.
     pub visitor: Visitor,
 }
@@ -23,6 +27,7 @@ impl Visit {
         Visit {
             day,
             time: None,
+            utc_offset: None,
             visitor: Visitor::default(),
         }
     }
@@ -47,4 +52,35 @@ pub struct Visitor {
     pub escorted: Truth,
     /// How many collect together, the visitor included.
     pub party: Option<u32>,
+    /// Whether those who collect together are one family (asked only of parties).
+    pub family: Truth,
+    /// Permits held, one by one: for visitors who hold some of those that rules ask for. With `permit` told, these
+    /// count for nothing.
+    pub papers: Vec<Paper>,
+}
+
+/// One permit that a visitor holds.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Paper {
+    /// The code of the region whose book asks for it.
+    pub region: String,
+    /// The rule that asks for it.
+    pub rule: RuleId,
+    /// First and last day on which it is good.
+    pub good: (Day, Day),
+}
+
+impl Visitor {
+    /// Whether they hold the permit that this rule asks for, on that day.
+    pub fn holds(&self, region: &str, rule: &RuleId, day: Day) -> Truth {
+        let paper = self.papers.iter().any(|paper| {
+            paper.region == region && paper.rule == *rule && paper.good.0 <= day && day <= paper.good.1
+        });
+        match self.permit {
+            Truth::NotKnown if paper => Truth::True,
+            // Who named their papers has no others.
+            Truth::NotKnown if !self.papers.is_empty() => Truth::False,
+            told => told,
+        }
+    }
 }

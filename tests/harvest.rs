@@ -1,7 +1,7 @@
 //! The basket, natively: what the page sends goes in, a tree comes out. The sums are tested beside the rules; here the
 //! whole line has to fit together, and what is deadly has to come first.
 
-use hostwood::boundary::{BasketEntry, BookBytes, Session, VisitInput, VisitorInput};
+use hostwood::boundary::{BasketEntry, BookBytes, Session, VisitInput};
 use serde_json::Value;
 
 const STANDS: &str = include_str!("../examples/plain/stands.geojson");
@@ -20,8 +20,7 @@ fn session(book: Option<&str>, day: &str) -> Session {
     }
     let visit = VisitInput {
         day: day.to_owned(),
-        time: None,
-        visitor: VisitorInput::default(),
+        ..VisitInput::default()
     };
     session.set_visit(&visit).expect("visit");
     session

@@ -2,7 +2,7 @@
 //! room does is tested in the room; here they have to fit together.
 
 use hostwood::boundary::{
-    BookBytes, Filter, ListQuery, Session, SheetOptions, Sort, TileOptions, View, VisitInput, VisitorInput,
+    BookBytes, Filter, ListQuery, Session, SheetOptions, Sort, TileOptions, View, VisitInput,
 };
 
 const STANDS: &str = include_str!("../examples/plain/stands.geojson");
@@ -29,8 +29,7 @@ fn session(stands: &str, books: &[(&str, Option<&str>)]) -> Session {
 fn visit(day: &str) -> VisitInput {
     VisitInput {
         day: day.to_owned(),
-        time: None,
-        visitor: VisitorInput::default(),
+        ..VisitInput::default()
     }
 }
 

@@ -1,7 +1,7 @@
 //! The weather along the whole line, natively: a file of days goes in, the sheet says what they come to, and the stand's
 //! own potential stays what it was.
 
-use hostwood::boundary::{Filter, ListQuery, Session, SheetOptions, Sort, View, VisitInput, VisitorInput};
+use hostwood::boundary::{Filter, ListQuery, Session, SheetOptions, Sort, View, VisitInput};
 use serde_json::Value;
 
 fn session(day: &str) -> Session {
@@ -18,8 +18,7 @@ fn session(day: &str) -> Session {
 fn visit(session: &mut Session, day: &str) {
     let visit = VisitInput {
         day: day.to_owned(),
-        time: None,
-        visitor: VisitorInput::default(),
+        ..VisitInput::default()
     };
     session.set_visit(&visit).expect("visit");
 }

@@ -3,9 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use hostwood::boundary::{
-    BookBytes, Filter, ListQuery, Session, SheetOptions, Sort, View, VisitInput, VisitorInput,
-};
+use hostwood::boundary::{BookBytes, Filter, ListQuery, Session, SheetOptions, Sort, View, VisitInput};
 use serde_json::Value;
 
 fn catalogue() -> BTreeMap<String, Value> {
@@ -94,8 +92,7 @@ fn sheets_give_out_only_keys_with_words() {
         ] {
             let visit = VisitInput {
                 day: day.to_owned(),
-                time: None,
-                visitor: VisitorInput::default(),
+                ..VisitInput::default()
             };
             session.set_visit(&visit).expect("visit");
             let query = ListQuery {

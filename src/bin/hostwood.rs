@@ -81,8 +81,11 @@ struct Assess {
     /// The time of the visit on the region's clock, such as 10:30.
     #[arg(long)]
     time: Option<String>,
+    /// Minutes by which that clock runs before universal time, such as 120; rules that follow the sun need it.
+    #[arg(long, allow_negative_numbers = true)]
+    utc_offset: Option<i16>,
     /// A JSON file with what the visitor tells of themselves: resident, permit, owner, consent, commercial, age,
-    /// escorted, party.
+    /// escorted, party, family.
     #[arg(long)]
     visitor: Option<PathBuf>,
     /// The language of rule texts and everyday names (BCP 47); reasons are keys.
@@ -367,6 +370,7 @@ fn assess(asked: &Assess) -> Result<(), Stop> {
     let visit = VisitInput {
         day: asked.day.clone(),
         time: asked.time.clone(),
+        utc_offset: asked.utc_offset,
         visitor,
     }
     .read()

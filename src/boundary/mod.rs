@@ -542,6 +542,7 @@ fn question_word(question: Question) -> &'static str {
         Question::Age => "age",
         Question::Escorted => "escorted",
         Question::Party => "party",
+        Question::Family => "family",
     }
 }
 

@@ -199,6 +199,8 @@ pub struct VisitInput {
     pub day: String,
     /// `HH:MM`, if told.
     pub time: Option<String>,
+    /// Minutes by which the region's clock runs before universal time at that time, if the browser knows its zone.
+    pub utc_offset: Option<i16>,
     /// What the visitor told.
     pub visitor: VisitorInput,
 }
@@ -216,6 +218,7 @@ pub struct VisitorInput {
     pub age: Option<f64>,
     pub escorted: Option<bool>,
     pub party: Option<u32>,
+    pub family: Option<bool>,
 }
 
 impl VisitInput {
@@ -232,6 +235,16 @@ impl VisitInput {
                 None | Some("") => None,
                 Some(time) => Some(ClockTime::parse(time).map_err(|error| field("time", error.to_string()))?),
             },
+            utc_offset: match self.utc_offset {
+                // Clocks on Earth run from 12 hours behind to 14 hours before universal time.
+                Some(minutes) if !(-720..=840).contains(&minutes) => {
+                    return Err(field(
+                        "utcOffset",
+                        format!("`{minutes}`, expected minutes from -720 to 840 such as 120"),
+                    ));
+                }
+                told => told,
+            },
             visitor: Visitor {
                 resident: Truth::from(told.resident),
                 permit: Truth::from(told.permit),
@@ -246,6 +259,8 @@ impl VisitInput {
                 },
                 escorted: Truth::from(told.escorted),
                 party: told.party,
+                family: Truth::from(told.family),
+                papers: Vec::new(),
             },
         })
     }

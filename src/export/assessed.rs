@@ -10,7 +10,7 @@ use crate::assessment::{Assessment, Ground};
 use crate::names::without_author;
 use crate::potential::kinds::KindHere;
 use crate::potential::{Effect, Step, Value, View, ViewValue};
-use crate::rules::{Finding, Limit, RuleBook, Verdict};
+use crate::rules::{Answer, Finding, Limit, RuleBook, Verdict};
 use crate::stand::Stand;
 
 /// What is known of one stand on one visit.
@@ -155,8 +155,8 @@ pub struct ReasonOut {
 
 /// The whole map, annotated. Rule texts and everyday names come in the first of the languages (BCP 47) that there is.
 pub fn assessed(ground: &Ground, assessment: &Assessment, languages: &[&str]) -> FeatureCollection {
-    // Stands that lie in the same zones share a verdict.
-    let mut verdicts: BTreeMap<u32, VerdictOut> = BTreeMap::new();
+    // Stands that lie in the same zones share a verdict, unless a rule follows the sun and tells them apart.
+    let mut verdicts: BTreeMap<(u32, Answer), VerdictOut> = BTreeMap::new();
     let features = ground
         .map
         .stands
@@ -164,10 +164,12 @@ pub fn assessed(ground: &Ground, assessment: &Assessment, languages: &[&str]) ->
         .zip(0u32..)
         .filter_map(|(stand, place)| {
             let mut feature = super::outline(ground, place).unwrap_or_else(|| bare(stand));
-            let verdict = verdicts.entry(ground.law_place(place)).or_insert_with(|| {
-                let verdict = ground.verdict(place, &assessment.visit);
-                verdict_out(&verdict, ground.books(), languages)
-            });
+            let verdict = verdicts
+                .entry((ground.law_place(place), assessment.answer(place)))
+                .or_insert_with(|| {
+                    let verdict = ground.verdict(place, &assessment.visit);
+                    verdict_out(&verdict, ground.books(), languages)
+                });
             let known = of(ground, assessment, stand, verdict.clone(), languages);
             let mut members = JsonObject::new();
             members.insert("hostwood".to_owned(), serde_json::to_value(known).ok()?);

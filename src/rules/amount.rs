@@ -15,6 +15,7 @@ pub enum Dimension {
     Mass,
     Volume,
     Pieces,
+    Length,
 }
 
 /// The units a rule book may use. Spelling follows the Unified Code for Units of Measure (UCUM), brackets left off.
@@ -34,10 +35,16 @@ pub enum Unit {
     Quart,
     /// Fruit bodies counted.
     Piece,
+    /// Millimetre.
+    Millimetre,
+    /// Centimetre.
+    Centimetre,
+    /// Inch, 25.4 mm exactly.
+    Inch,
 }
 
 impl Unit {
-    /// Every unit.
+    /// Every unit that a harvest can be measured in.
     pub const ALL: [Unit; 7] = [
         Unit::Kilogram,
         Unit::Gram,
@@ -47,6 +54,9 @@ impl Unit {
         Unit::Quart,
         Unit::Piece,
     ];
+
+    /// Every unit that a fruit body or a blade can be measured in.
+    pub const LENGTHS: [Unit; 3] = [Unit::Centimetre, Unit::Millimetre, Unit::Inch];
 
     /// The unit as a rule book spells it.
     pub fn code(self) -> &'static str {
@@ -58,12 +68,18 @@ impl Unit {
             Unit::Gallon => "gal_us",
             Unit::Quart => "qt_us",
             Unit::Piece => "piece",
+            Unit::Millimetre => "mm",
+            Unit::Centimetre => "cm",
+            Unit::Inch => "in",
         }
     }
 
     /// Reads the spelling of [`Unit::code`]; nothing else.
     pub fn parse(text: &str) -> Option<Unit> {
-        Unit::ALL.into_iter().find(|unit| unit.code() == text)
+        Unit::ALL
+            .into_iter()
+            .chain(Unit::LENGTHS)
+            .find(|unit| unit.code() == text)
     }
 
     /// What it measures.
@@ -72,6 +88,7 @@ impl Unit {
             Unit::Gram | Unit::Kilogram | Unit::Pound => Dimension::Mass,
             Unit::Liter | Unit::Gallon | Unit::Quart => Dimension::Volume,
             Unit::Piece => Dimension::Pieces,
+            Unit::Millimetre | Unit::Centimetre | Unit::Inch => Dimension::Length,
         }
     }
 
@@ -87,10 +104,12 @@ impl Unit {
             .normalize()
     }
 
-    /// How many base units (gram, litre, piece) one of it is. Source: NIST Special Publication 811, appendix B.
+    /// How many base units (gram, litre, piece, millimetre) one of it is. Source: NIST Special Publication 811, appendix B.
     fn in_base(self) -> Decimal {
         match self {
-            Unit::Gram | Unit::Liter | Unit::Piece => Decimal::ONE,
+            Unit::Gram | Unit::Liter | Unit::Piece | Unit::Millimetre => Decimal::ONE,
+            Unit::Centimetre => Decimal::TEN,
+            Unit::Inch => Decimal::new(254, 1),
             Unit::Kilogram => Decimal::from(1000),
             Unit::Pound => Decimal::new(45_359_237, 5),
             Unit::Gallon => Decimal::new(3_785_411_784, 9),
@@ -184,6 +203,20 @@ impl Amount {
         self.unit.dimension()
     }
 
+    /// The amount so many times over, as for a group; never more than what [`Amount::read`] takes.
+    #[must_use]
+    pub fn times(&self, n: u32) -> Amount {
+        let most = Decimal::from(Self::GREATEST)
+            .checked_div(self.unit.in_base())
+            .unwrap_or(self.value);
+        let value = self.value.saturating_mul(Decimal::from(n)).min(most);
+        Amount {
+            written: value.normalize().to_string(),
+            value,
+            unit: self.unit,
+        }
+    }
+
     /// Whether nothing at all may be taken.
     pub fn is_zero(&self) -> bool {
         self.value.is_zero()
@@ -240,6 +273,8 @@ mod tests {
             (("5", "gal_us"), ("18.92705892", "L")),
             (("4", "qt_us"), ("1", "gal_us")),
             (("1", "lb_av"), ("453.59237", "g")),
+            (("4", "cm"), ("40", "mm")),
+            (("1.5", "in"), ("38.1", "mm")),
         ] {
             assert_eq!(
                 amount(left.0, left.1),
@@ -254,7 +289,17 @@ mod tests {
     fn mass_volume_and_pieces_are_never_ordered() {
         assert_eq!(amount("5", "L").compare(&amount("5", "kg")), None);
         assert_eq!(amount("15", "piece").compare(&amount("3", "kg")), None);
+        assert_eq!(amount("4", "cm").compare(&amount("4", "piece")), None);
         assert!(amount("5", "L") != amount("5", "kg"));
+    }
+
+    /// 0.1 and 0.2 are not 0.3 in binary fractions; they are here.
+    #[test]
+    fn amounts_are_multiplied_exactly() {
+        assert_eq!(amount("0.1", "kg").times(3), amount("300", "g"));
+        assert_eq!(amount("0.1", "kg").times(3).written(), "0.3");
+        assert_eq!(amount("2", "kg").times(4).written(), "8");
+        assert_eq!(amount("2", "kg").times(u32::MAX).written(), "10000");
     }
 
     #[test]

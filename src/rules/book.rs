@@ -1,16 +1,19 @@
 //! A rule book as read: one region's rules with their sources, zones, contacts and languages. Reading is left to
 //! `reading`, weighing to `law`.
 
+use std::collections::BTreeSet;
+
 use geo::MultiPolygon;
 use serde::Serialize;
 
 use super::condition::{Party, When, Who};
 use super::examples::Example;
-use super::kind::{Act, Kind, Provision};
+use super::kind::{Act, GroupKind, Kind, Provision};
 use super::names::{Contact, Taxa, TaxonSet, Texts};
 use super::zone::Zone;
 use crate::day::Day;
 use crate::names::{KindId, RuleId, SourceId};
+use crate::units::Truth;
 
 /// The major version of the format that this engine reads.
 pub const FORMAT_MAJOR: u32 = 1;
@@ -50,8 +53,32 @@ pub struct RuleBook {
     pub zones: Vec<Zone>,
     /// Rules.
     pub rules: Vec<Rule>,
+    /// The public holidays it lists.
+    pub holidays: Option<Holidays>,
     /// Questions with the answers its writer expects.
     pub examples: Vec<Example>,
+}
+
+/// Public holidays of a region over some time.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Holidays {
+    /// First and last day for which the list is whole.
+    pub whole: (Day, Day),
+    /// The days.
+    pub dates: BTreeSet<Day>,
+}
+
+impl Holidays {
+    /// Whether a day is one; not known beyond the time for which the list is whole.
+    pub fn has(&self, day: Day) -> Truth {
+        if self.dates.contains(&day) {
+            Truth::True
+        } else if self.whole.0 <= day && day <= self.whole.1 {
+            Truth::False
+        } else {
+            Truth::NotKnown
+        }
+    }
 }
 
 /// Where a rule book holds.
@@ -183,6 +210,7 @@ pub enum Question {
     Age,
     Escorted,
     Party,
+    Family,
 }
 
 /// One protected list of a book.
@@ -262,12 +290,22 @@ impl Rule {
         if self.party.asks() {
             questions.push(Question::Party);
         }
+        if self.party.family.is_some() {
+            questions.push(Question::Family);
+        }
         match &self.provision {
             Provision::Permit { .. } => questions.push(Question::Permit),
             Provision::OwnerConsent { .. } => questions.extend([Question::Owner, Question::Consent]),
             Provision::Minor { .. } => questions.extend([Question::Age, Question::Escorted]),
             Provision::Purpose { .. } => questions.push(Question::Commercial),
-            Provision::GroupSize { .. } => questions.push(Question::Party),
+            Provision::GroupSize { except, .. } => {
+                questions.push(Question::Party);
+                if except.contains(&GroupKind::Family) {
+                    questions.push(Question::Family);
+                }
+            }
+            Provision::GroupQuota { .. } => questions.push(Question::Party),
+            Provision::WhoMay { only } => questions.extend(only.iter().flat_map(Who::questions)),
             _ => {}
         }
         questions

@@ -10,6 +10,7 @@ use super::verdict::Answer;
 use super::weigh::{RuleOnDay, Time};
 use super::zone::Membership;
 use crate::day::Day;
+use crate::geometry::LngLat;
 use crate::visit::Visit;
 
 /// What decides an answer, apart from the place: the same key, the same answer. Whether a rule is in force counts even
@@ -21,6 +22,7 @@ pub(super) struct Alike<'b> {
     books: Vec<&'b RuleBook>,
     memberships: Vec<&'b Membership>,
     gear: &'b Gear,
+    place: Option<LngLat>,
     known: Vec<(Key, Answer)>,
 }
 
@@ -38,6 +40,7 @@ impl<'b> Alike<'b> {
             books,
             memberships,
             gear: &law.gear,
+            place: law.place,
             known: Vec::new(),
         })
     }
@@ -55,7 +58,7 @@ impl<'b> Alike<'b> {
             .iter()
             .map(|book| {
                 let rules = book.rules.iter().map(|rule| {
-                    let today = RuleOnDay::of(rule, book, visit, gear);
+                    let today = RuleOnDay::of(rule, book, visit, gear, self.place);
                     let now = today.time == Time::Now;
                     (now, today.holds() as u8, today.effect as u8, today.sure as u8)
                 });
@@ -65,7 +68,7 @@ impl<'b> Alike<'b> {
         if let Some((_, answer)) = self.known.iter().find(|(other, _)| *other == key) {
             return *answer;
         }
-        let answer = Law::with_gear(&self.books, visit, gear).answer(&self.memberships);
+        let answer = Law::at(&self.books, visit, gear, self.place).answer(&self.memberships);
         self.known.push((key, answer));
         answer
     }
@@ -83,7 +86,7 @@ pub fn year(law: &Law<'_>, memberships: &[&Membership]) -> (Day, Vec<Answer>) {
         let visit = Visit {
             day,
             time: None,
-            visitor: law.visit.visitor.clone(),
+            ..law.visit.clone()
         };
         answers.push(match &mut alike {
             Some(alike) => alike.answer(&visit),

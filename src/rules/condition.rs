@@ -7,8 +7,10 @@
 
 use serde::Serialize;
 
+use super::book::Holidays;
 use super::book::Question;
 use super::days::{DaySet, in_any};
+use super::names::Texts;
 use crate::day::{Day, YearWindow};
 use crate::units::Truth;
 use crate::visit::Visitor;
@@ -19,13 +21,24 @@ use crate::visit::Visitor;
 pub struct When {
     pub windows: Vec<YearWindow>,
     pub days: Option<DaySet>,
+    /// On public holidays only, or on all other days only.
+    pub holidays: Option<bool>,
 }
 
 impl When {
-    /// Whether the day lies in it.
-    pub fn holds_on(&self, day: Day) -> bool {
-        (self.windows.is_empty() || in_any(&self.windows, day))
-            && self.days.as_ref().is_none_or(|days| days.contains(day))
+    /// Whether the day lies in it. Where it turns on public holidays and the book does not list those of that time, it
+    /// is not known.
+    pub fn holds_on(&self, day: Day, holidays: Option<&Holidays>) -> Truth {
+        let days = (self.windows.is_empty() || in_any(&self.windows, day))
+            && self.days.as_ref().is_none_or(|days| days.contains(day));
+        let holiday = match self.holidays {
+            None => Truth::True,
+            Some(wanted) => {
+                let is_one = holidays.map_or(Truth::NotKnown, |holidays| holidays.has(day));
+                if wanted { is_one } else { is_one.not() }
+            }
+        };
+        Truth::from(days).and(holiday)
     }
 }
 
@@ -43,6 +56,8 @@ pub struct Who {
     pub younger_than: Option<u32>,
     /// So many years or older.
     pub at_least: Option<u32>,
+    /// Something else, told in words only: nobody here can tell whether it holds.
+    pub others: Option<Texts>,
 }
 
 /// For which parties a rule holds.
@@ -52,6 +67,8 @@ pub struct Party {
     pub more_than: Option<u32>,
     /// At most so many persons.
     pub at_most: Option<u32>,
+    /// One family, or not.
+    pub family: Option<bool>,
 }
 
 /// How a condition on the visitor stands.
@@ -162,6 +179,10 @@ impl Who {
             .and(commercial)
             .and(younger)
             .and(older)
+            .and(match self.others {
+                None => Told::YES,
+                Some(_) => Told::plain(Truth::NotKnown),
+            })
     }
 }
 
@@ -181,7 +202,12 @@ impl Party {
             None => Told::YES,
             Some(bound) => Told::presume(visitor.party.map(|party| party <= bound).into(), 1 <= bound),
         };
-        more.and(most)
+        let family = match self.family {
+            None => Told::YES,
+            Some(true) => Told::plain(visitor.family),
+            Some(false) => Told::plain(visitor.family.not()),
+        };
+        more.and(most).and(family)
     }
 }
 
@@ -189,7 +215,7 @@ impl Party {
 pub(super) fn larger_than(visitor: &Visitor, bound: u32) -> Told {
     Party {
         more_than: Some(bound),
-        at_most: None,
+        ..Party::default()
     }
     .holds_for(visitor)
 }

@@ -499,6 +499,13 @@ impl<'v> Fields<'v> {
         }
     }
 
+    /// Whether a field is there and not null, taken or not.
+    pub(super) fn has(&self, name: &str) -> bool {
+        self.fields
+            .iter()
+            .any(|(known, item, _)| *known == name && !matches!(item.value, Value::NullKeyword(_)))
+    }
+
     /// Takes a field if it is there and not null.
     pub(super) fn take(&mut self, name: &str) -> Option<Item<'v>> {
         let (_, item, taken) = self.fields.iter_mut().find(|(known, ..)| *known == name)?;
@@ -540,6 +547,7 @@ impl<'v> Fields<'v> {
             }
             let advice = match nearest(name, known.iter().copied()) {
                 Some(near) => format!("did you mean `{near}`?"),
+                None if known.is_empty() => "it has no fields".to_owned(),
                 None => format!("it may have {}", one_of(known)),
             };
             if log.newer {

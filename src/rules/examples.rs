@@ -39,6 +39,7 @@ const ASK: &[&str] = &[
     "escorted",
     "age",
     "party",
+    "family",
 ];
 
 /// Reads the examples of a book.
@@ -138,8 +139,8 @@ fn question(item: &Item<'_>, log: &mut Log<'_>, zones: &[Zone]) -> Option<(Vec<u
         consent: flag("consent", log),
         commercial: flag("commercial", log),
         escorted: flag("escorted", log),
-        age: None,
-        party: None,
+        family: flag("family", log),
+        ..Visitor::default()
     };
     let age = fields
         .take("age")
@@ -152,6 +153,7 @@ fn question(item: &Item<'_>, log: &mut Log<'_>, zones: &[Zone]) -> Option<(Vec<u
         Visit {
             day: day?,
             time,
+            utc_offset: None,
             visitor: Visitor {
                 age,
                 party,

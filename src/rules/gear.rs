@@ -3,11 +3,12 @@
 
 use serde::Serialize;
 
-use super::kind::{BadContainer, Duties, Form, Handling, Material, Provision, Quality, Tool};
+use super::amount::Amount;
+use super::kind::{BadContainer, Duties, Form, GroupKind, Handling, Material, Provision, Quality, Tool};
 use crate::units::Truth;
 
 /// A container as far as it was told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Container {
     /// What it is made of.
     pub material: Option<Material>,
@@ -19,10 +20,14 @@ pub struct Container {
     pub perforated: Truth,
     /// Whether it has no closed lid or knot.
     pub open: Truth,
+    /// How many of them each person carries.
+    pub count: Option<u32>,
+    /// How much it holds.
+    pub size: Option<Amount>,
 }
 
 /// What the visitor brings and does, as far as it was told.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct Gear {
     /// The container.
     pub container: Option<Container>,
@@ -32,27 +37,52 @@ pub struct Gear {
     pub carried: Option<Vec<Tool>>,
     /// What is done with the fruit bodies, and what is not: each told or not.
     pub handling: Vec<(Handling, bool)>,
+    /// The longest blade.
+    pub blade: Option<Amount>,
+    /// What the group is, if it is more than friends.
+    pub group: Option<GroupKind>,
+    /// Whether the trip is organised for others.
+    pub organised: Truth,
+    /// Whether each person's share can be told apart.
+    pub shares_apart: Truth,
+    /// Whether the collector knows every kind in the harvest.
+    pub knows_kinds: Truth,
 }
 
 impl Gear {
     /// Whether a rule is broken by what was told.
     pub(super) fn breaks(&self, provision: &Provision) -> Truth {
         match provision {
-            Provision::Container { required, forbidden } => self
-                .container
-                .map_or(Truth::False, |container| container.breaks(required, forbidden)),
+            Provision::Container {
+                required,
+                forbidden,
+                most,
+                largest,
+            } => self.container.as_ref().map_or(Truth::False, |container| {
+                container
+                    .breaks(required, forbidden)
+                    .or(container.is_too_much(*most, largest.as_ref()))
+            }),
             Provision::Tool {
                 forbidden,
                 only,
                 carrying,
+                blade_below,
             } => {
+                // The law says "under 11 cm": a blade of 11 cm is too long.
+                let blade = match (blade_below, &self.blade) {
+                    (Some(bound), Some(blade)) => blade.compare(bound).is_some_and(|order| order.is_ge()),
+                    _ => false,
+                };
                 let bad = |tool: &Tool| {
                     forbidden.contains(tool) || only.as_ref().is_some_and(|only| !only.contains(tool))
                 };
                 let used = self.used.iter().flatten();
                 let carried = self.carried.iter().flatten().filter(|_| *carrying);
-                Truth::from(used.chain(carried).any(bad))
+                Truth::from(blade || used.chain(carried).any(bad))
             }
+            Provision::EventBan => self.organised,
+            Provision::Knowledge => self.knows_kinds.not(),
             Provision::Duties(Duties { must, must_not }) => {
                 let told = |handling: &Handling, done: bool| self.handling.contains(&(*handling, done));
                 Truth::from(
@@ -66,6 +96,18 @@ impl Gear {
 }
 
 impl Container {
+    fn is_too_much(&self, most: Option<u32>, largest: Option<&Amount>) -> Truth {
+        let many = match (most, self.count) {
+            (Some(most), Some(count)) => count > most,
+            _ => false,
+        };
+        let large = match (largest, &self.size) {
+            (Some(largest), Some(size)) => size.compare(largest).is_some_and(|order| order.is_gt()),
+            _ => false,
+        };
+        Truth::from(many || large)
+    }
+
     fn breaks(&self, required: &[Quality], forbidden: &[BadContainer]) -> Truth {
         let lacks = required.iter().fold(Truth::False, |any, quality| {
             any.or(match quality {

@@ -4,7 +4,7 @@
 use super::book::{BookState, Rule};
 use super::law::{Law, is_restrictive};
 use super::limits;
-use super::message::{Arg, Message, of_rule};
+use super::message::{Arg, Message, Sky, of_rule};
 use super::next::next;
 use super::possible::possible;
 use super::verdict::{Answer, Effect, Finding, RuleAt, Verdict, Why};
@@ -66,6 +66,11 @@ fn order<'l>(law: &Law<'l>, ground: &Ground<'l>) -> (Effect, super::kind::Kind, 
 
 fn gather<'b>(law: &Law<'b>, memberships: &[&Membership]) -> Vec<Ground<'b>> {
     let mut grounds = Vec::new();
+    let sky = Sky {
+        day: law.visit.day,
+        place: law.place,
+        offset: law.visit.utc_offset.map(i64::from),
+    };
     for (b, on_day) in law.books.iter().enumerate() {
         let touches = law
             .membership(on_day, memberships)
@@ -144,7 +149,7 @@ fn gather<'b>(law: &Law<'b>, memberships: &[&Membership]) -> Vec<Ground<'b>> {
                     holds: told,
                     presumed,
                     share_of_stand: part.share(),
-                    message: of_rule(on_day.book, rule, today.effect, part, certain),
+                    message: of_rule(on_day.book, rule, today.effect, part, certain, sky),
                     why,
                     unless,
                     out_of_date: matches!(on_day.state, BookState::Expired(_) | BookState::ReviewDue(_)),
@@ -225,7 +230,7 @@ fn notes(law: &Law<'_>, memberships: &[&Membership], silent: bool) -> Vec<Messag
             continue;
         }
         touched = true;
-        covered |= membership.area.is_whole();
+        covered |= membership.area.is_whole() || membership.jointly;
         partly = [partly, membership.area.share()]
             .into_iter()
             .flatten()
@@ -246,6 +251,9 @@ fn notes(law: &Law<'_>, memberships: &[&Membership], silent: bool) -> Vec<Messag
             Some(share) => Message::plain("law.not_known.partly_outside").with("share", Arg::Share(share)),
             None => Message::plain("law.not_known.outside"),
         });
+    }
+    if law.clashes(memberships) {
+        notes.push(Message::plain("law.not_known.conflict"));
     }
     if silent && notes.is_empty() {
         notes.push(Message::plain("law.not_known.silent"));

@@ -1,12 +1,15 @@
 //! The kinds of rule a book may hold, and what each of them says. These are plain values: reading them is left to
 //! `reading`, weighing them to `weigh`.
 
+use std::collections::BTreeSet;
+
 use serde::{Serialize, Serializer};
 
 use super::amount::Amount;
+use super::condition::Who;
 use super::days::DaySet;
 use super::names::Taxa;
-use crate::day::{ClockTime, YearWindow};
+use crate::day::{ClockTime, Day, YearWindow};
 use crate::names::RuleId;
 
 macro_rules! kinds {
@@ -317,6 +320,88 @@ pub enum Consent {
     Presumed,
 }
 
+/// What is counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Counted {
+    /// Fruit bodies.
+    Pieces,
+    /// Fruit bodies of each kind by itself.
+    PiecesOfEachKind,
+    /// Different kinds of fungi.
+    Kinds,
+    /// Days of collecting.
+    Days,
+}
+
+/// Which way a fruit body is measured.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Measured {
+    /// Across the cap.
+    Cap,
+    /// From foot to top.
+    Height,
+    /// At its widest.
+    Width,
+}
+
+/// Stages of growth that laws name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Stage {
+    ClosedEgg,
+    TooYoung,
+    OverRipe,
+    Maggoty,
+}
+
+/// Groups that a bound on group size may leave out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum GroupKind {
+    /// One family.
+    Family,
+    /// A class with its teachers.
+    School,
+    /// A mycological society.
+    Club,
+    /// A guided trip that teaches.
+    Course,
+    /// Something else: what is told of a party, never what a rule leaves out.
+    Other,
+}
+
+/// Whose amount the harvest of a minor counts toward.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum MinorQuota {
+    /// The minor's own.
+    Own,
+    /// The escort's.
+    Shared,
+    /// The law does not say.
+    NotStated,
+}
+
+/// On which side of a distance to keep.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[expect(missing_docs, reason = "the names say it")]
+pub enum Keep {
+    Within,
+    Beyond,
+}
+
+/// An amount above which a permit is needed, over some time.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[expect(missing_docs, reason = "the names say it")]
+pub struct Threshold {
+    pub amount: Amount,
+    pub period: Span,
+}
+
 /// What a rule says, by kind.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -333,49 +418,139 @@ pub enum Provision {
         per: Per,
         period: Span,
     },
+    /// One of these amounts; the law does not say whether they add up.
+    Alternative {
+        parts: Vec<(Taxa, Amount)>,
+        per: Per,
+        period: Span,
+    },
     Unlimited,
+    Count {
+        most: u32,
+        counts: Counted,
+        per: Per,
+        period: Span,
+    },
     Qualitative,
+    /// So many parts of so many must stay where they stand.
+    FractionLeft {
+        parts: u32,
+        of: u32,
+    },
     OverweightException {
-        alone: bool,
+        /// One fruit body may be more than the limit.
+        specimen: bool,
+        /// One clump may.
         clump: bool,
+        /// It must be the whole harvest.
+        alone: bool,
+        /// It comes on top of the limit.
+        adds: bool,
+    },
+    GroupQuota {
+        amount: Amount,
+        /// The amount is counted once for each person of the group.
+        each: bool,
+        /// But never more than this together.
+        most: Option<Amount>,
+        /// Only for groups of more persons than this.
+        more_than: Option<u32>,
+        /// Only where the shares cannot be told apart.
+        pooled: bool,
+        period: Span,
     },
     GroupSize {
         largest: u32,
+        except: Vec<GroupKind>,
     },
+    /// No organised events.
+    EventBan,
     ClosedDays(DaySet),
-    Hours(Openness<HourWindow>),
+    Hours {
+        openness: Openness<HourWindow>,
+        /// What the hours bind; collecting alone, if nothing is named.
+        acts: Vec<Act>,
+    },
     Season(Openness<YearWindow>),
     ClosedZone {
         forbids: Vec<Forbids>,
     },
+    Distance {
+        metres: u32,
+        keep: Keep,
+        /// The zone of all that lies within that distance, a place in the book's list. Without it nobody can tell from
+        /// the map, and the rule is one to keep on the spot.
+        near: Option<usize>,
+    },
     ProtectedTaxon {
         forbids: Vec<Act>,
+    },
+    /// Nothing but the kinds the rule is about; without kinds, what its words say.
+    AllowList,
+    MinSize {
+        /// At least this; `None` where the law has it in words only.
+        size: Option<Amount>,
+        measure: Measured,
+        clumps_exempt: bool,
+    },
+    LifeStage {
+        forbidden: Vec<Stage>,
     },
     Container {
         required: Vec<Quality>,
         forbidden: Vec<BadContainer>,
+        /// No more containers than this for a person.
+        most: Option<u32>,
+        /// None that holds more than this.
+        largest: Option<Amount>,
     },
     Tool {
         forbidden: Vec<Tool>,
         only: Option<Vec<Tool>>,
         carrying: bool,
+        /// The blade must be shorter than this.
+        blade_below: Option<Amount>,
+    },
+    Transport {
+        /// No more than this on one person or group.
+        most: Option<(Amount, Per)>,
+        acts: Vec<Act>,
+        /// Proof of where it comes from has to be carried.
+        proof: bool,
     },
     Permit {
         issuer: Option<super::names::Texts>,
         link: Option<String>,
         price: Option<String>,
         where_to_get: Option<super::names::Texts>,
+        /// Needed only for more than all of these; always, if empty.
+        above: Vec<Threshold>,
     },
     OwnerConsent {
         consent: Consent,
     },
+    /// Only who is one of these.
+    WhoMay {
+        only: Vec<Who>,
+    },
     Minor {
         below: u32,
+        quota: MinorQuota,
     },
     Purpose {
         own_use_only: bool,
     },
+    /// Only kinds that the collector knows.
+    Knowledge,
     Duties(Duties),
+    /// Closed on days that are announced elsewhere.
+    Suspension {
+        /// Days announced as closed.
+        announced: BTreeSet<Day>,
+        /// Until then the list of days is complete.
+        known_until: Option<Day>,
+        link: Option<String>,
+    },
     Exemption,
     Tolerance,
     NoRule,

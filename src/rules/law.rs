@@ -9,9 +9,12 @@ use std::cell::OnceCell;
 
 use super::book::{BookState, Question, RuleBook, RuleRef};
 use super::gear::Gear;
+use super::kind::{Handling, Keep, Openness, Provision};
+use super::sun::{Moment, follows_the_sun};
 use super::verdict::{Answer, Effect, Verdict};
-use super::weigh::RuleOnDay;
-use super::zone::{Membership, Part};
+use super::weigh::{RuleOnDay, windows};
+use super::zone::{Extent, Membership, Part};
+use crate::geometry::LngLat;
 use crate::units::Truth;
 use crate::visit::Visit;
 
@@ -20,6 +23,10 @@ pub struct Law<'b> {
     pub(super) books: Vec<BookOnDay<'b>>,
     pub(super) visit: Visit,
     pub(super) gear: Gear,
+    /// Where the sun is looked at; without it, hours by the sun cannot be told.
+    pub(super) place: Option<LngLat>,
+    /// Pairs of duties that cannot both be done.
+    pub(super) conflicts: Vec<[(usize, usize); 2]>,
     /// The same day for every visitor that this one may turn out to be.
     variants: OnceCell<Vec<Law<'b>>>,
 }
@@ -55,16 +62,23 @@ impl<'b> Law<'b> {
 
     /// The same, with what was told of container, tools and handling.
     pub fn with_gear(books: &[&'b RuleBook], visit: &Visit, gear: &Gear) -> Law<'b> {
+        Law::at(books, visit, gear, None)
+    }
+
+    /// The same, with the place at which sunrise and sunset are looked at.
+    pub fn at(books: &[&'b RuleBook], visit: &Visit, gear: &Gear, place: Option<LngLat>) -> Law<'b> {
         let places: Vec<(usize, &RuleBook)> = books.iter().copied().enumerate().collect();
-        Law::build(&places, visit, gear)
+        Law::build(&places, visit, gear, place)
     }
 
     /// The same, each book with its place in the list of memberships.
-    fn build(books: &[(usize, &'b RuleBook)], visit: &Visit, gear: &Gear) -> Law<'b> {
+    fn build(books: &[(usize, &'b RuleBook)], visit: &Visit, gear: &Gear, sun: Option<LngLat>) -> Law<'b> {
         let mut law = Law {
             books: Vec::with_capacity(books.len()),
             visit: visit.clone(),
             gear: gear.clone(),
+            place: sun,
+            conflicts: Vec::new(),
             variants: OnceCell::new(),
         };
         for (place, book) in books.iter().copied() {
@@ -79,7 +93,7 @@ impl<'b> Law<'b> {
             let rules: Vec<RuleOnDay> = book
                 .rules
                 .iter()
-                .map(|rule| RuleOnDay::of(rule, book, visit, gear))
+                .map(|rule| RuleOnDay::of(rule, book, visit, gear, sun))
                 .collect();
             let mut active: Vec<(Answer, usize)> = rules
                 .iter()
@@ -98,7 +112,85 @@ impl<'b> Law<'b> {
             });
         }
         law.link();
+        law.conflicts = law.conflicting();
         law
+    }
+
+    /// Whether the answer may differ with the place of the sun: a time was told, and rules follow the sun.
+    pub fn follows_the_sun(&self) -> bool {
+        self.visit.time.is_some() && self.visit.utc_offset.is_some() && self.sun_rules().next().is_some()
+    }
+
+    fn sun_rules(&self) -> impl Iterator<Item = &Openness<super::kind::HourWindow>> {
+        self.books
+            .iter()
+            .flat_map(|on_day| &on_day.book.rules)
+            .filter(|rule| windows(rule).iter().any(follows_the_sun))
+            .filter_map(|rule| match &rule.provision {
+                Provision::Hours { openness, .. } => Some(openness),
+                _ => None,
+            })
+    }
+
+    /// How the visit's time stands to sunrise and sunset at a place, in all that rules ask of it. Places with the same
+    /// sky and the same memberships have the same answer.
+    pub fn sky(&self, place: LngLat) -> Vec<(Truth, Truth)> {
+        let moment = Moment::of(&self.visit, Some(place));
+        self.sun_rules()
+            .filter_map(|openness| Some(moment.as_ref()?.sky(openness)))
+            .flatten()
+            .collect()
+    }
+
+    /// The same day under the sun of a place.
+    #[must_use]
+    pub fn under(&self, place: LngLat) -> Law<'b> {
+        Law::build(&self.listed(), &self.visit, &self.gear, Some(place))
+    }
+
+    /// The books, each with its place in the list handed in.
+    fn listed(&self) -> Vec<(usize, &'b RuleBook)> {
+        self.books
+            .iter()
+            .map(|on_day| (on_day.place, on_day.book))
+            .collect()
+    }
+
+    /// Pairs of duties that hold today and cannot both be done, such as to halve a fruit body and to keep it whole.
+    fn conflicting(&self) -> Vec<[(usize, usize); 2]> {
+        let mut duties = Vec::new();
+        for (b, on_day) in self.books.iter().enumerate() {
+            for (r, (rule, today)) in on_day.book.rules.iter().zip(&on_day.rules).enumerate() {
+                if let (Provision::Duties(duty), Truth::True) = (&rule.provision, today.holds()) {
+                    duties.push(((b, r), duty));
+                }
+            }
+        }
+        let mut pairs = Vec::new();
+        for (place, (at, duty)) in duties.iter().enumerate() {
+            for (other, against) in duties.get(place + 1..).unwrap_or_default() {
+                let clash = |left: &super::kind::Duties, right: &super::kind::Duties| {
+                    left.must.iter().any(|must| {
+                        right.must_not.contains(must)
+                            || right.must.iter().any(|other| excludes(*must, *other))
+                    })
+                };
+                if clash(duty, against) || clash(against, duty) {
+                    pairs.push([*at, *other]);
+                }
+            }
+        }
+        pairs
+    }
+
+    /// Whether two duties that cannot both be done hold on this stand.
+    pub(super) fn clashes(&self, memberships: &[&Membership]) -> bool {
+        self.conflicts.iter().any(|pair| {
+            pair.iter().all(|(b, r)| {
+                self.part(*b, *r, memberships).touches() == Truth::True
+                    && self.softener(*b, *r, memberships).is_none()
+            })
+        })
     }
 
     /// Notes for each rule which others replace or lift it, today, for this visitor.
@@ -161,11 +253,7 @@ impl<'b> Law<'b> {
     /// The same day for every visitor that this one may turn out to be, as to yes-or-no questions.
     fn variants(&self) -> &[Law<'b>] {
         self.variants.get_or_init(|| {
-            let books: Vec<(usize, &RuleBook)> = self
-                .books
-                .iter()
-                .map(|on_day| (on_day.place, on_day.book))
-                .collect();
+            let books = self.listed();
             let mut visits = vec![self.visit.clone()];
             for question in self.questions() {
                 if truth_of(&self.visit, question) != Some(Truth::NotKnown) {
@@ -180,7 +268,7 @@ impl<'b> Law<'b> {
             }
             visits
                 .iter()
-                .map(|visit| Law::build(&books, visit, &self.gear))
+                .map(|visit| Law::build(&books, visit, &self.gear, self.place))
                 .collect()
         })
     }
@@ -212,7 +300,7 @@ impl<'b> Law<'b> {
             return Part::NONE;
         };
         match (self.membership(on_day, memberships), on_day.book.rules.get(rule)) {
-            (Some(membership), Some(rule)) => membership.area.and(membership.in_any(&rule.zones)),
+            (Some(membership), Some(rule)) => membership.area.and(within(rule, membership)),
             _ => Part::NOT_KNOWN,
         }
     }
@@ -229,7 +317,8 @@ impl<'b> Law<'b> {
         by.iter()
             .copied()
             .filter(|(b, r)| {
-                self.covers_kinds(*b, *r, book, target) && self.part(*b, *r, memberships).is_whole()
+                self.covers_kinds(*b, *r, book, target)
+                    && self.covers_place(*b, *r, book, target, memberships)
             })
             .filter(|(b, r)| {
                 self.books
@@ -256,13 +345,43 @@ impl<'b> Law<'b> {
         rule.taxa.is_none() || (b == book && rule.taxa == target.taxa)
     }
 
+    /// Whether a softener holds wherever its target does: on the whole stand, or in all the zones of a rule of the same
+    /// book.
+    fn covers_place(
+        &self,
+        b: usize,
+        r: usize,
+        book: usize,
+        target: &super::book::Rule,
+        memberships: &[&Membership],
+    ) -> bool {
+        if self.part(b, r, memberships).is_whole() {
+            return true;
+        }
+        let Some((on_day, rule)) = self
+            .books
+            .get(b)
+            .and_then(|on_day| Some((on_day, on_day.book.rules.get(r)?)))
+            .filter(|_| b == book)
+        else {
+            return false;
+        };
+        let everywhere = self
+            .membership(on_day, memberships)
+            .is_some_and(|membership| within(rule, membership).is_whole());
+        let same_zones =
+            !target.zones.is_empty() && target.zones.iter().all(|zone| rule.zones.contains(zone));
+        everywhere || same_zones
+    }
+
     /// Walks over all rules for one stand.
     pub(super) fn outcome(&self, memberships: &[&Membership]) -> Outcome {
         let mut answer = Answer::Free;
-        let mut silent = true;
         let mut may_be_limited = false;
         let mut covered = false;
-        let mut touched = false;
+        // Whether some book that covers the stand speaks of all of it; whether every book that shares it does so for
+        // its share.
+        let (mut spoken, mut shared, mut all_speak) = (false, false, true);
         for (b, on_day) in self.books.iter().enumerate() {
             let Some(membership) = self.membership(on_day, memberships) else {
                 continue;
@@ -270,46 +389,66 @@ impl<'b> Law<'b> {
             if membership.area.touches() == Truth::False {
                 continue;
             }
-            touched = true;
-            covered |= membership.area.is_whole();
+            covered |= membership.area.is_whole() || membership.jointly;
             if on_day.state != BookState::InForce {
                 answer = answer.worse(Answer::NotKnown);
             }
-            if matches!(on_day.state, BookState::NotYet(_)) {
-                continue;
+            let mut speaks = false;
+            if !matches!(on_day.state, BookState::NotYet(_)) {
+                let mut partly: Vec<(Answer, &[usize])> = Vec::new();
+                for (effect, r) in on_day.active.iter().copied() {
+                    // Nothing that follows is worse, and what is only limited no longer matters.
+                    if answer == Answer::Closed || (effect > Answer::NotKnown && answer < Answer::NotKnown) {
+                        break;
+                    }
+                    let Some(rule) = on_day.book.rules.get(r) else {
+                        continue;
+                    };
+                    let here = within(rule, membership);
+                    let touches = membership.area.and(here).touches();
+                    let holds = on_day
+                        .rules
+                        .get(r)
+                        .map_or(Truth::False, RuleOnDay::holds)
+                        .and(touches);
+                    if holds == Truth::False || self.softener(b, r, memberships).is_some() {
+                        continue;
+                    }
+                    match (holds, effect) {
+                        // What may forbid or ask for something leaves the answer open; what may only limit does not.
+                        (Truth::NotKnown, Answer::Limits) => may_be_limited = true,
+                        (Truth::NotKnown, effect) if effect <= Answer::NotKnown => {
+                            answer = answer.worse(Answer::NotKnown);
+                        }
+                        (Truth::NotKnown, _) => {}
+                        (_, effect) => {
+                            // A right for a part of the stand says nothing of the rest.
+                            if effect < Answer::NoRule || here.is_whole() {
+                                answer = answer.worse(effect);
+                            }
+                            if effect > Answer::NotKnown && on_day.state == BookState::InForce {
+                                speaks |= here.is_whole();
+                                partly.push((effect, &rule.zones));
+                            }
+                        }
+                    }
+                }
+                // One rule for a zone and one for all outside it speak of everything between them.
+                if !speaks && fill(on_day.book, &partly) {
+                    speaks = true;
+                    answer = partly
+                        .iter()
+                        .fold(answer, |answer, (effect, _)| answer.worse(*effect));
+                }
             }
-            for (effect, r) in on_day.active.iter().copied() {
-                // Nothing that follows is worse, and what is only limited no longer matters.
-                if answer == Answer::Closed || (effect > Answer::NotKnown && answer < Answer::NotKnown) {
-                    break;
-                }
-                let holds = on_day.rules.get(r).map_or(Truth::False, RuleOnDay::holds);
-                let part = self.part(b, r, memberships);
-                let holds = holds.and(part.touches());
-                if holds == Truth::False || self.softener(b, r, memberships).is_some() {
-                    continue;
-                }
-                match (holds, effect) {
-                    // What may forbid or ask for something leaves the answer open; what may only limit does not.
-                    (Truth::NotKnown, Answer::Limits) => may_be_limited = true,
-                    (Truth::NotKnown, effect) if effect <= Answer::NotKnown => {
-                        answer = answer.worse(Answer::NotKnown)
-                    }
-                    (Truth::NotKnown, _) => {}
-                    (_, effect) => {
-                        // A right for a part of the stand says nothing of the rest.
-                        if effect < Answer::NoRule || part.is_whole() {
-                            answer = answer.worse(effect);
-                        }
-                        if effect > Answer::NotKnown && part.is_whole() && on_day.state == BookState::InForce
-                        {
-                            silent = false;
-                        }
-                    }
-                }
+            spoken |= speaks && membership.area.is_whole();
+            if membership.jointly {
+                shared = true;
+                all_speak &= speaks;
             }
         }
-        if silent || !touched || !covered {
+        let silent = !(spoken || shared && all_speak);
+        if silent || !covered || (answer > Answer::NotKnown && self.clashes(memberships)) {
             answer = answer.worse(Answer::NotKnown);
         }
         Outcome {
@@ -318,6 +457,50 @@ impl<'b> Law<'b> {
             may_be_limited,
         }
     }
+}
+
+/// The part of a stand a rule speaks of, as far as the book's area holds it.
+fn within(rule: &super::book::Rule, membership: &Membership) -> Part {
+    let zones = membership.in_any(&rule.zones);
+    match rule.provision {
+        Provision::Distance {
+            keep,
+            near: Some(near),
+            ..
+        } => {
+            let near = membership.zone(near);
+            zones.and(match keep {
+                Keep::Within => near.not(),
+                Keep::Beyond => near,
+            })
+        }
+        _ => zones,
+    }
+}
+
+/// Whether rules that hold in parts of a stand leave nothing out: one holds in a zone, another outside it.
+fn fill(book: &RuleBook, partly: &[(Answer, &[usize])]) -> bool {
+    let named: Vec<usize> = partly
+        .iter()
+        .flat_map(|(_, zones)| zones.iter().copied())
+        .collect();
+    named
+        .iter()
+        .any(|zone| match book.zones.get(*zone).map(|zone| &zone.extent) {
+            Some(Extent::Not(other)) => named.contains(other),
+            _ => false,
+        })
+}
+
+/// Whether two ways of handling a fruit body exclude each other.
+fn excludes(one: Handling, other: Handling) -> bool {
+    matches!(
+        (one, other),
+        (Handling::Halve, Handling::KeepWhole)
+            | (Handling::KeepWhole, Handling::Halve)
+            | (Handling::Cut, Handling::TakeWhole)
+            | (Handling::TakeWhole, Handling::Cut)
+    )
 }
 
 /// What the visitor told to a yes-or-no question; `None` for questions of number.
@@ -330,6 +513,7 @@ pub(super) fn truth_of(visit: &Visit, question: Question) -> Option<Truth> {
         Question::Consent => Some(visitor.consent),
         Question::Commercial => Some(visitor.commercial),
         Question::Escorted => Some(visitor.escorted),
+        Question::Family => Some(visitor.family),
         Question::Age | Question::Party => None,
     }
 }
@@ -345,6 +529,7 @@ pub(super) fn with_truth(visit: &Visit, question: Question, truth: Truth) -> Vis
         Question::Consent => visitor.consent = truth,
         Question::Commercial => visitor.commercial = truth,
         Question::Escorted => visitor.escorted = truth,
+        Question::Family => visitor.family = truth,
         Question::Age | Question::Party => {}
     }
     visit

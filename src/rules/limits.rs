@@ -6,8 +6,9 @@
 
 use std::cmp::Ordering;
 
+use super::amount::{Amount, Dimension, Unit};
 use super::grounds::Ground;
-use super::kind::{Per, Provision, Span};
+use super::kind::{Counted, Per, Provision, Span};
 use super::law::Law;
 use super::names::{Rank, Taxa};
 use super::verdict::{Limit, RuleAt, Why};
@@ -16,7 +17,8 @@ use crate::units::Truth;
 /// What makes two limits comparable.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
 struct Measure {
-    dimension: super::amount::Dimension,
+    dimension: Dimension,
+    counts: Option<Counted>,
     per: Per,
     period: Span,
     fungi: Fungi,
@@ -35,29 +37,85 @@ pub(super) fn limits(law: &Law<'_>, grounds: &mut [Ground<'_>]) -> Vec<Limit> {
     order(law, grounds);
     let all_fungi = grounds
         .iter()
-        .filter(|ground| keeps(ground) && ground.rule.taxa.is_none() && quota(ground).is_some())
+        .filter(|ground| keeps(ground) && ground.rule.taxa.is_none() && quota(law, ground).is_some())
         .count();
     if all_fungi > 1 {
         for ground in grounds.iter_mut() {
-            let beside = ground.rule.taxa.is_none() && quota(ground).is_some();
+            let beside = ground.rule.taxa.is_none() && quota(law, ground).is_some();
             if beside && ground.finding.why == Why::Holds {
                 ground.finding.why = Why::CannotBeCompared;
             }
         }
     }
     for ground in grounds.iter_mut() {
-        let part_of = matches!(ground.rule.provision, Provision::SubLimit { .. });
-        let of_some = quota(ground).is_some() && ground.rule.taxa.is_some();
-        if (part_of || of_some) && ground.finding.why == Why::Holds {
+        let of_some = quota(law, ground).is_some() && ground.rule.taxa.is_some();
+        if of_some && ground.finding.why == Why::Holds {
             ground.finding.why = Why::Adds;
         }
     }
     collect(law, grounds)
 }
 
-fn quota<'g>(ground: &'g Ground<'_>) -> Option<&'g super::kind::Quota> {
+/// One amount that a rule sets.
+struct Quota {
+    amount: Amount,
+    counts: Option<Counted>,
+    per: Per,
+    period: Span,
+}
+
+/// The one amount a rule sets, if it sets one.
+fn quota(law: &Law<'_>, ground: &Ground<'_>) -> Option<Quota> {
+    let plain = |amount: &Amount, per, period| Quota {
+        amount: amount.clone(),
+        counts: None,
+        per,
+        period,
+    };
     match &ground.rule.provision {
-        Provision::Quantity(quota) => Some(quota),
+        Provision::Quantity(quota) => Some(plain(&quota.amount, quota.per, quota.period)),
+        Provision::SubLimit { of, amount, .. } => {
+            let (per, period) = parent(law, ground, of)?;
+            Some(plain(amount, per, period))
+        }
+        Provision::Count {
+            most,
+            counts,
+            per,
+            period,
+        } => Some(Quota {
+            amount: Amount::read(&most.to_string(), Unit::Piece).ok()?,
+            counts: Some(*counts).filter(|counts| *counts != Counted::Pieces),
+            per: *per,
+            period: *period,
+        }),
+        Provision::GroupQuota {
+            amount,
+            each,
+            most,
+            period,
+            ..
+        } => {
+            let together = if *each {
+                // How much it comes to can be told once the number of persons is.
+                let all = amount.times(law.visit.visitor.party?);
+                match most {
+                    Some(most) if all.compare(most) == Some(Ordering::Greater) => most.clone(),
+                    _ => all,
+                }
+            } else {
+                amount.clone()
+            };
+            Some(plain(&together, Per::Group, *period))
+        }
+        _ => None,
+    }
+}
+
+/// For whom and over which time the limit counts that another is a part of.
+fn parent(law: &Law<'_>, ground: &Ground<'_>, of: &crate::names::RuleId) -> Option<(Per, Span)> {
+    match &law.books.get(ground.book)?.book.rule(of)?.provision {
+        Provision::Quantity(quota) => Some((quota.per, quota.period)),
         _ => None,
     }
 }
@@ -71,7 +129,7 @@ fn keeps(ground: &Ground<'_>) -> bool {
 }
 
 fn measure(law: &Law<'_>, ground: &Ground<'_>) -> Option<Measure> {
-    let quota = quota(ground)?;
+    let quota = quota(law, ground)?;
     let members = |taxa: &Taxa| {
         let set = law.books.get(ground.book)?.book.taxa.get(taxa.set())?;
         let mut members: Vec<(String, Rank)> = set
@@ -95,6 +153,7 @@ fn measure(law: &Law<'_>, ground: &Ground<'_>) -> Option<Measure> {
     };
     Some(Measure {
         dimension: quota.amount.dimension(),
+        counts: quota.counts,
         per: quota.per,
         period: quota.period,
         fungi,
@@ -106,7 +165,8 @@ fn measure(law: &Law<'_>, ground: &Ground<'_>) -> Option<Measure> {
 fn order(law: &Law<'_>, grounds: &mut [Ground<'_>]) {
     let mut verdicts: Vec<(usize, Why)> = Vec::new();
     for (place, ground) in grounds.iter().enumerate() {
-        let (Some(own), Some(measured), true) = (quota(ground), measure(law, ground), keeps(ground)) else {
+        let (Some(own), Some(measured), true) = (quota(law, ground), measure(law, ground), keeps(ground))
+        else {
             continue;
         };
         let surely_whole = ground.finding.holds == Truth::True && ground.part.is_whole();
@@ -116,7 +176,9 @@ fn order(law: &Law<'_>, grounds: &mut [Ground<'_>]) {
             .filter(|(other, rival)| *other != place && keeps(rival) && rival.part.is_whole())
             .filter(|(_, rival)| rival.finding.holds == Truth::True)
             .filter(|(_, rival)| measure(law, rival).is_some_and(|measure| measure == measured))
-            .filter_map(|(other, rival)| Some((other, rival, quota(rival)?.amount.compare(&own.amount)?)))
+            .filter_map(|(other, rival)| {
+                Some((other, rival, quota(law, rival)?.amount.compare(&own.amount)?))
+            })
             // Of equal limits the first one in order stands for all.
             .filter(|(other, _, order)| match order {
                 Ordering::Less => true,
@@ -124,7 +186,7 @@ fn order(law: &Law<'_>, grounds: &mut [Ground<'_>]) {
                 Ordering::Greater => false,
             })
             .min_by(|(left_place, left, _), (right_place, right, _)| {
-                let amount = |ground: &Ground<'_>| quota(ground).map(|quota| quota.amount.in_base());
+                let amount = |ground: &Ground<'_>| quota(law, ground).map(|quota| quota.amount.in_base());
                 amount(left).cmp(&amount(right)).then(left_place.cmp(right_place))
             });
         if let Some((_, rival, order)) = rival {
@@ -164,50 +226,40 @@ fn collect(law: &Law<'_>, grounds: &[Ground<'_>]) -> Vec<Limit> {
                 rule: other.rule.id.clone(),
             });
         let rules: Vec<RuleAt> = std::iter::once(at.clone()).chain(same).collect();
-        let limit = |amount: &super::amount::Amount, per, period, taxa, of| Limit {
-            amount: amount.clone(),
+        let limit = |amount: Amount, counts, per, period, taxa| Limit {
+            amount,
+            counts,
             per,
             period,
             taxa,
-            of,
+            of: match &ground.rule.provision {
+                Provision::SubLimit { of, .. } => Some(RuleAt {
+                    book: ground.finding.book,
+                    rule: of.clone(),
+                }),
+                _ => None,
+            },
+            either: matches!(ground.rule.provision, Provision::Alternative { .. }),
             rules: rules.clone(),
             holds: ground.finding.holds,
             share_of_stand: ground.part.share(),
             message: ground.finding.message.clone(),
         };
         match &ground.rule.provision {
-            Provision::Quantity(quota) => {
-                limits.push(limit(
-                    &quota.amount,
+            Provision::SideBySide { parts, per, period } | Provision::Alternative { parts, per, period } => {
+                for (taxa, amount) in parts {
+                    limits.push(limit(amount.clone(), None, *per, *period, Some(taxa.clone())));
+                }
+            }
+            _ => limits.extend(quota(law, ground).map(|quota| {
+                limit(
+                    quota.amount,
+                    quota.counts,
                     quota.per,
                     quota.period,
                     ground.rule.taxa.clone(),
-                    None,
-                ));
-            }
-            Provision::SubLimit { of, amount, .. } => {
-                let parent = law
-                    .books
-                    .get(ground.book)
-                    .and_then(|on_day| on_day.book.rule(of))
-                    .and_then(|parent| match &parent.provision {
-                        Provision::Quantity(quota) => Some((quota.per, quota.period)),
-                        _ => None,
-                    });
-                if let Some((per, period)) = parent {
-                    let of = RuleAt {
-                        book: ground.finding.book,
-                        rule: of.clone(),
-                    };
-                    limits.push(limit(amount, per, period, ground.rule.taxa.clone(), Some(of)));
-                }
-            }
-            Provision::SideBySide { parts, per, period } => {
-                for (taxa, amount) in parts {
-                    limits.push(limit(amount, *per, *period, Some(taxa.clone()), None));
-                }
-            }
-            _ => {}
+                )
+            })),
         }
     }
     limits

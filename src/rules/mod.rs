@@ -24,10 +24,12 @@ mod limits;
 pub mod message;
 pub mod mistake;
 pub mod names;
+pub mod nearness;
 mod next;
 mod opening;
 mod possible;
 mod reading;
+mod sun;
 pub mod suspicions;
 pub mod verdict;
 mod weigh;
@@ -46,7 +48,7 @@ pub use names::{Contact, Taxon, TaxonSet, Texts};
 pub use reading::Read;
 pub use suspicions::{Checked, check};
 pub use verdict::{Answer, Effect, Finding, Limit, Next, RuleAt, Verdict, Why};
-pub use zone::{Membership, Part, Subject};
+pub use zone::{Membership, Part, Subject, memberships};
 
 #[cfg(test)]
 mod tests;

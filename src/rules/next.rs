@@ -1,12 +1,14 @@
 //! What comes next: the first day, or time of day, on which a stand turns from closed to something else or to closed.
 //! In goes a law with a stand's memberships, out comes the next turn within four hundred days.
 
-use super::book::RuleBook;
+use super::book::{Rule, RuleBook};
 use super::calendar::Alike;
+use super::kind::{Clock, Openness, Provision};
 use super::law::Law;
 use super::message::{Arg, Message};
+use super::sun::{event, on_the_clock};
 use super::verdict::{Answer, Next};
-use super::weigh::turns;
+use super::weigh::{turns, windows};
 use super::zone::Membership;
 use crate::day::{ClockTime, Day};
 use crate::visit::Visit;
@@ -20,33 +22,72 @@ pub(super) fn next(law: &Law<'_>, memberships: &[&Membership], now: Answer) -> O
         None => Vec::new(),
         Some(_) => hours(alike.books()),
     };
+    let sun: Vec<SunBound> = match law.visit.time {
+        None => Vec::new(),
+        Some(_) => alike
+            .books()
+            .iter()
+            .flat_map(|book| book.rules.iter().flat_map(sun_turns))
+            .collect(),
+    };
     let closed = now == Answer::Closed;
     let mut day = law.visit.day;
     for ahead in 0..DAYS_AHEAD {
-        let times: Vec<Option<ClockTime>> = match law.visit.time {
+        let mut times: Vec<(Option<ClockTime>, Option<Instant>)> = match law.visit.time {
             None if ahead == 0 => Vec::new(),
-            None => vec![None],
-            Some(time) => hours
-                .iter()
-                .copied()
-                .filter(|hour| ahead > 0 || *hour > time)
-                .map(Some)
-                .collect(),
+            None => vec![(None, None)],
+            Some(_) => hours.iter().map(|hour| (Some(*hour), None)).collect(),
         };
-        for time in times {
+        times.extend(sun.iter().filter_map(|bound| {
+            let (time, instant) = sun_turn(law, *bound, day)?;
+            Some((Some(time), Some(instant)))
+        }));
+        times.sort_unstable_by_key(|(time, instant)| (*time, instant.is_some()));
+        times.retain(|(time, _)| ahead > 0 || time.is_none() || *time > law.visit.time);
+        for (time, instant) in times {
             let visit = Visit {
                 day,
                 time,
-                visitor: law.visit.visitor.clone(),
+                ..law.visit.clone()
             };
             let becomes = alike.answer(&visit);
             if (becomes == Answer::Closed) != closed {
-                return Some(turn(day, time, becomes));
+                return Some(turn(day, time, instant, becomes, law));
             }
         }
         day = day.next();
     }
     None
+}
+
+/// A bound by the sun, and whether its later or its earlier minute counts.
+type SunBound = (Clock, bool);
+/// A moment as minutes of universal time from 00:00 of a day.
+type Instant = (Day, i64);
+
+/// The bounds by the sun at which a rule may begin or cease to close.
+fn sun_turns(rule: &Rule) -> Vec<SunBound> {
+    let open = matches!(
+        &rule.provision,
+        Provision::Hours {
+            openness: Openness::Open(_),
+            ..
+        }
+    );
+    windows(rule)
+        .iter()
+        .flat_map(|window| [(window.from, open), (window.to, !open)])
+        .filter(|(clock, _)| !matches!(clock, Clock::At(_)))
+        .collect()
+}
+
+/// The clock time of a turn by the sun on a day. Should the clocks change between the visit and that day, it is the
+/// time on a clock that was not changed; the moment itself is right.
+fn sun_turn(law: &Law<'_>, (clock, later): SunBound, day: Day) -> Option<(ClockTime, Instant)> {
+    let (place, offset) = (law.place?, i64::from(law.visit.utc_offset?));
+    let minutes = event(clock, day, place, offset, later)?;
+    let (on, time) = on_the_clock(day, minutes, offset)?;
+    (on == day).then_some((time, (day, minutes)))
 }
 
 /// Midnight, and every time at which a rule of these books may begin or cease to close.
@@ -62,7 +103,7 @@ fn hours(books: &[&RuleBook]) -> Vec<ClockTime> {
     hours
 }
 
-fn turn(on: Day, at: Option<ClockTime>, becomes: Answer) -> Next {
+fn turn(on: Day, at: Option<ClockTime>, sun: Option<Instant>, becomes: Answer, law: &Law<'_>) -> Next {
     let key = match (becomes, at) {
         (Answer::NotKnown, _) => "law.next.unsure",
         (Answer::Closed, None) => "law.next.closes",
@@ -71,12 +112,21 @@ fn turn(on: Day, at: Option<ClockTime>, becomes: Answer) -> Next {
         (_, Some(_)) => "law.next.opens_at",
     };
     let message = Message::plain(key).with("date", Arg::Date(on));
+    let time = match sun {
+        // Whoever words it knows the zone, and so the clock of that day.
+        Some((day, minutes)) => law.books.first().map(|on_day| Arg::Instant {
+            day,
+            minutes,
+            time_zone: on_day.book.region.time_zone.clone(),
+        }),
+        None => at.map(Arg::Time),
+    };
     Next {
         on,
         at,
         becomes,
-        message: match at {
-            Some(time) if becomes != Answer::NotKnown => message.with("time", Arg::Time(time)),
+        message: match time {
+            Some(time) if becomes != Answer::NotKnown => message.with("time", time),
             _ => message,
         },
     }

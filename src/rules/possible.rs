@@ -2,6 +2,7 @@
 //! come the answers; learning a fact only picks among them.
 
 use super::book::{Question, RuleBook};
+use super::condition::Who;
 use super::kind::Provision;
 use super::law::{Law, truth_of, with_truth};
 use super::verdict::Answer;
@@ -34,7 +35,7 @@ pub(super) fn possible(law: &Law<'_>, memberships: &[&Membership], now: Answer) 
     };
     let mut found = vec![now];
     for visit in &visits {
-        let law = Law::with_gear(&books, visit, &law.gear);
+        let law = Law::at(&books, visit, &law.gear, law.place);
         for place in &places {
             let place: Vec<&Membership> = place.iter().collect();
             found.push(law.answer(&place));
@@ -85,24 +86,33 @@ fn numbers(law: &Law<'_>, books: &[&RuleBook], question: Question) -> Vec<Option
     }
     let mut numbers: Vec<Option<u32>> = vec![None];
     for rule in books.iter().flat_map(|book| &book.rules) {
-        let bounds = match question {
-            Question::Age => [
-                rule.who.younger_than,
-                rule.who.at_least,
-                match rule.provision {
-                    Provision::Minor { below } => Some(below),
-                    _ => None,
-                },
-            ],
-            _ => [
-                rule.party.more_than.map(|bound| bound + 1),
-                rule.party.at_most.map(|bound| bound + 1),
-                match rule.provision {
-                    Provision::GroupSize { largest } => Some(largest + 1),
-                    _ => None,
-                },
-            ],
-        };
+        let mut bounds: Vec<Option<u32>> = Vec::new();
+        match question {
+            Question::Age => {
+                let among: &[Who] = match &rule.provision {
+                    Provision::WhoMay { only } => only,
+                    _ => &[],
+                };
+                for who in std::iter::once(&rule.who).chain(among) {
+                    bounds.extend([who.younger_than, who.at_least]);
+                }
+                if let Provision::Minor { below, .. } = rule.provision {
+                    bounds.push(Some(below));
+                }
+            }
+            _ => {
+                let above = [
+                    rule.party.more_than,
+                    rule.party.at_most,
+                    match rule.provision {
+                        Provision::GroupSize { largest, .. } => Some(largest),
+                        Provision::GroupQuota { more_than, .. } => Some(more_than.unwrap_or(1)),
+                        _ => None,
+                    },
+                ];
+                bounds.extend(above.map(|bound| bound.map(|bound| bound + 1)));
+            }
+        }
         for bound in bounds.into_iter().flatten() {
             numbers.extend([Some(bound), Some(bound.saturating_sub(1))]);
         }
@@ -132,7 +142,10 @@ fn places(books: &[&RuleBook], memberships: &[&Membership], visits: usize) -> Op
     ];
     for (b, (book, membership)) in books.iter().zip(memberships).enumerate() {
         for (z, zone) in book.zones.iter().enumerate() {
-            let base = matches!(zone.extent, Extent::Attribute(_) | Extent::Outline(_));
+            let base = matches!(
+                zone.extent,
+                Extent::Attribute(_) | Extent::Outline(_) | Extent::Near(_)
+            );
             if !base || membership.zone(z).touches() != Truth::NotKnown {
                 continue;
             }

@@ -4,7 +4,7 @@
 use serde::{Serialize, Serializer};
 
 use super::amount::Amount;
-use super::kind::{Kind, Per, Span};
+use super::kind::{Counted, Kind, Per, Span};
 use super::message::Message;
 use super::names::Taxa;
 use crate::day::{ClockTime, Day};
@@ -214,6 +214,8 @@ pub struct Finding {
 pub struct Limit {
     /// The amount as the law writes it.
     pub amount: Amount,
+    /// What the number of the amount counts, where it is not fruit bodies all together.
+    pub counts: Option<Counted>,
     /// For whom it is counted.
     pub per: Per,
     /// Over which time.
@@ -222,6 +224,8 @@ pub struct Limit {
     pub taxa: Option<Taxa>,
     /// The limit it is a part of.
     pub of: Option<RuleAt>,
+    /// It is one of several amounts of its rule, and the law does not say whether they add up.
+    pub either: bool,
     /// The rules that set it: one, or several that say the same.
     pub rules: Vec<RuleAt>,
     /// Whether it holds for certain.

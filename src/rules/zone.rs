@@ -5,11 +5,15 @@
 //! The part of a stand that lies in a zone is kept as a least and a greatest share in thousandths: whole, none, some
 //! part, or not known (anything from none to whole). Putting zones together is then plain arithmetic on these ranges.
 
-use geo::{Area as _, BooleanOps as _, BoundingRect as _, Contains as _, Intersects as _, MultiPolygon};
+use geo::{
+    Area as _, BooleanOps as _, BoundingRect as _, Contains as _, Coord, Intersects as _, MultiPolygon,
+};
 use serde::Serialize;
 
 use super::book::RuleBook;
 use super::names::Texts;
+use super::nearness::Near;
+use crate::geometry::LngLat;
 use crate::names::ZoneId;
 use crate::stand::{AttributeValue, Ownership, Place, Standing};
 use crate::units::{Elevation, Fact, Truth, Years};
@@ -36,6 +40,8 @@ pub struct Zone {
 pub enum Extent {
     /// It lies within this outline (degrees).
     Outline(MultiPolygon<f64>),
+    /// It lies within a distance of some feature.
+    Near(Near),
     /// The stand's value passes this test.
     Attribute(Test),
     /// It lies in all of these zones, each named earlier in the book's list.
@@ -185,7 +191,7 @@ impl Part {
         }
     }
 
-    fn not(self) -> Part {
+    pub(super) fn not(self) -> Part {
         Part {
             least: WHOLE - self.greatest,
             greatest: WHOLE - self.least,
@@ -211,6 +217,37 @@ pub struct Membership {
     pub area: Part,
     /// The part in each zone, in the order of the book's list.
     pub zones: Vec<Part>,
+    /// The book's area covers the stand together with those of other books, though not by itself.
+    pub jointly: bool,
+}
+
+/// Which part of a stand lies where in each of several books, and whether those that share it cover it together.
+pub fn memberships<'b>(
+    books: impl IntoIterator<Item = &'b RuleBook>,
+    subject: &Subject<'_>,
+) -> Vec<Membership> {
+    let books: Vec<&RuleBook> = books.into_iter().collect();
+    let mut all: Vec<Membership> = books.iter().map(|book| book.membership(subject)).collect();
+    let shares =
+        |membership: &Membership| membership.area.touches() == Truth::True && !membership.area.is_whole();
+    if all.iter().any(|membership| membership.area.is_whole())
+        || all.iter().filter(|membership| shares(membership)).count() < 2
+    {
+        return all;
+    }
+    let left = books
+        .iter()
+        .zip(&all)
+        .filter(|(_, membership)| shares(membership))
+        .fold(subject.outline.clone(), |left, (book, _)| {
+            left.difference(&book.region.area)
+        });
+    if Part::of(left.unsigned_area() / subject.outline.unsigned_area()) == Part::NONE {
+        for membership in &mut all {
+            membership.jointly = shares(membership);
+        }
+    }
+    all
 }
 
 impl RuleBook {
@@ -220,6 +257,10 @@ impl RuleBook {
         for zone in &self.zones {
             let part = match &zone.extent {
                 Extent::Outline(outline) => overlap(subject, outline),
+                Extent::Near(near) => subject
+                    .place
+                    .and_then(|_| near.share(subject.outline))
+                    .map_or(Part::NOT_KNOWN, Part::of),
                 Extent::Attribute(test) => test.holds_for(subject).into(),
                 derived => derive(derived, &zones),
             };
@@ -228,6 +269,35 @@ impl RuleBook {
         Membership {
             area: overlap(subject, &self.region.area),
             zones,
+            jointly: false,
+        }
+    }
+
+    /// The membership of one point of a stand: in or out of every place that is drawn, and like the whole stand in all
+    /// that is told of the stand as one.
+    pub fn membership_at(&self, membership: &Membership, point: LngLat) -> Membership {
+        let position = Coord {
+            x: point.lng,
+            y: point.lat,
+        };
+        let drawn: Vec<(usize, Part)> = self
+            .zones
+            .iter()
+            .enumerate()
+            .filter_map(|(place, zone)| {
+                let within = match &zone.extent {
+                    Extent::Outline(outline) => outline.intersects(&position),
+                    Extent::Near(near) => near.holds(position),
+                    _ => return None,
+                };
+                Some((place, Truth::from(within).into()))
+            })
+            .collect();
+        let within = Truth::from(self.region.area.intersects(&position));
+        Membership {
+            area: within.into(),
+            jointly: false,
+            ..self.with_zones(membership, &drawn)
         }
     }
 
@@ -239,7 +309,9 @@ impl RuleBook {
                 Part::WHOLE
             } else {
                 match &zone.extent {
-                    Extent::Outline(_) | Extent::Attribute(_) | Extent::Unread => Part::NONE,
+                    Extent::Outline(_) | Extent::Near(_) | Extent::Attribute(_) | Extent::Unread => {
+                        Part::NONE
+                    }
                     derived => derive(derived, &zones),
                 }
             };
@@ -248,6 +320,7 @@ impl RuleBook {
         Membership {
             area: Part::WHOLE,
             zones,
+            jointly: false,
         }
     }
 
@@ -256,7 +329,7 @@ impl RuleBook {
         let mut zones: Vec<Part> = Vec::with_capacity(self.zones.len());
         for (place, zone) in self.zones.iter().enumerate() {
             let part = match &zone.extent {
-                Extent::Outline(_) | Extent::Attribute(_) | Extent::Unread => set
+                Extent::Outline(_) | Extent::Near(_) | Extent::Attribute(_) | Extent::Unread => set
                     .iter()
                     .find(|(other, _)| *other == place)
                     .map_or_else(|| membership.zone(place), |(_, part)| *part),
@@ -267,6 +340,7 @@ impl RuleBook {
         Membership {
             area: membership.area,
             zones,
+            jointly: membership.jointly,
         }
     }
 }
@@ -294,7 +368,7 @@ fn derive(extent: &Extent, earlier: &[Part]) -> Part {
         Extent::AllOf(zones) => zones.iter().fold(Part::WHOLE, |all, zone| all.and(part(zone))),
         Extent::AnyOf(zones) => zones.iter().fold(Part::NONE, |any, zone| any.or(part(zone))),
         Extent::Not(zone) => part(zone).not(),
-        Extent::Outline(_) | Extent::Attribute(_) | Extent::Unread => Part::NOT_KNOWN,
+        Extent::Outline(_) | Extent::Near(_) | Extent::Attribute(_) | Extent::Unread => Part::NOT_KNOWN,
     }
 }
 

@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::law::{worded, words};
-use super::tree::{Arg, FactRow, Node, Text, Tone};
+use super::tree::{FactRow, Node, Text, Tone};
 use super::{Asked, fact};
 use crate::potential::kinds::KindsHere;
 use crate::rules::{Kind as RuleKind, Verdict};
@@ -44,6 +44,13 @@ pub(super) fn section(stand: &Stand, verdict: &Verdict, here: &KindsHere, asked:
 
 fn light(stand: &Stand, asked: &Asked<'_>) -> Option<Node> {
     let place = stand.place?;
+    let time_zone = asked
+        .ground
+        .books()
+        .first()
+        .map(|book| book.region.time_zone.clone());
+    #[expect(clippy::cast_possible_truncation, reason = "a few days at most")]
+    let sun = |minutes: f64| super::instant(asked.visit.day, minutes.floor() as i64, time_zone.clone());
     let text = match daylight(asked.visit.day, place.inside) {
         Daylight::Times {
             sunrise_utc_minutes,
@@ -51,37 +58,14 @@ fn light(stand: &Stand, asked: &Asked<'_>) -> Option<Node> {
         } => Text::with(
             "sheet.before.daylight",
             [
-                ("rise", instant(sunrise_utc_minutes, asked)),
-                ("set", instant(sunset_utc_minutes, asked)),
+                ("rise", sun(sunrise_utc_minutes)),
+                ("set", sun(sunset_utc_minutes)),
             ],
         ),
         Daylight::NeverSets => Text::key("sheet.before.never_sets"),
         Daylight::NeverRises => Text::key("sheet.before.never_rises"),
     };
     Some(Node::line(text))
-}
-
-/// Minutes of universal time from the start of the day, as an instant.
-fn instant(minutes: f64, asked: &Asked<'_>) -> Arg {
-    let mut day = asked.visit.day;
-    #[expect(clippy::cast_possible_truncation, reason = "a few days at most")]
-    let mut minutes = minutes.floor() as i64;
-    while minutes < 0 {
-        day = day.previous();
-        minutes += 24 * 60;
-    }
-    while minutes >= 24 * 60 {
-        day = day.next();
-        minutes -= 24 * 60;
-    }
-    Arg::Instant {
-        utc: format!("{day}T{:02}:{:02}:00Z", minutes / 60, minutes % 60),
-        time_zone: asked
-            .ground
-            .books()
-            .first()
-            .map(|book| book.region.time_zone.clone()),
-    }
 }
 
 /// How the kinds shown first keep, one line for each way.

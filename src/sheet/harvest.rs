@@ -220,7 +220,9 @@ impl Talk<'_> {
         let reasons: BTreeSet<NotCounted> = fill.left_out.iter().map(|(_, why)| *why).collect();
         for why in reasons {
             let key = match why {
-                NotCounted::NoAmount => "harvest.left_out.no_amount",
+                NotCounted::NoAmount | NotCounted::OtherMeasure(Dimension::Length) => {
+                    "harvest.left_out.no_amount"
+                }
                 NotCounted::MayBelong => "harvest.left_out.may_belong",
                 NotCounted::OtherMeasure(Dimension::Mass) => "harvest.left_out.told_in_mass",
                 NotCounted::OtherMeasure(Dimension::Volume) => "harvest.left_out.told_in_volume",

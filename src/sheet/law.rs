@@ -166,6 +166,7 @@ fn permit(rule: &Rule, languages: &[&str]) -> Vec<Node> {
         link,
         price,
         where_to_get,
+        ..
     } = &rule.provision
     else {
         return Vec::new();
@@ -272,6 +273,11 @@ fn argument(arg: &rules::Arg, languages: &[&str]) -> Arg {
         rules::Arg::Share(share) => Arg::measure(share * 100.0, Unit::Percent, 0),
         rules::Arg::Date(date) => Arg::Date { date: *date },
         rules::Arg::Time(time) => Arg::Time { time: *time },
+        rules::Arg::Instant {
+            day,
+            minutes,
+            time_zone,
+        } => super::instant(*day, *minutes, Some(time_zone.clone())),
         rules::Arg::Key(key, args) => Arg::Text(Text::Message {
             key: (*key).to_owned(),
             args: arguments(args, languages),
@@ -300,6 +306,13 @@ pub(super) fn law_amount(written: &str, unit: LawUnit) -> Arg {
         LawUnit::Kilogram => Unit::Kilogram,
         LawUnit::Liter => Unit::Liter,
         LawUnit::Piece => Unit::Piece,
+        LawUnit::Centimetre => {
+            return Text::with("sheet.unit.centimetre", [("n", Arg::number(n, digits))]).into();
+        }
+        LawUnit::Millimetre => {
+            return Text::with("sheet.unit.millimetre", [("n", Arg::number(n, digits))]).into();
+        }
+        LawUnit::Inch => return Text::with("sheet.unit.inch", [("n", Arg::number(n, digits))]).into(),
         LawUnit::Pound => return Text::with("sheet.unit.pound", [("n", Arg::number(n, digits))]).into(),
         LawUnit::Gallon => return Text::with("sheet.unit.gallon_us", [("n", Arg::number(n, digits))]).into(),
         LawUnit::Quart => return Text::with("sheet.unit.quart_us", [("n", Arg::number(n, digits))]).into(),

@@ -12,11 +12,12 @@ mod weather;
 mod wording;
 
 use crate::assessment::Ground;
+use crate::day::Day;
 use crate::knowledge::Kind;
 use crate::names::{Genus, ScientificName};
 use crate::potential::View;
 use crate::visit::Visit;
-use tree::{FactRow, Node, Text};
+use tree::{Arg, FactRow, Node, Text};
 
 pub use wording::KEYS;
 
@@ -92,4 +93,20 @@ fn genus_text(genus: &Genus, asked: &Asked<'_>) -> Text {
         || Text::latin(genus.to_string()),
         |(name, language)| Text::data_in(name, language),
     )
+}
+
+/// Minutes of universal time from the start of a day, as an instant for the clock of a zone.
+fn instant(mut day: Day, mut minutes: i64, time_zone: Option<String>) -> Arg {
+    while minutes < 0 {
+        day = day.previous();
+        minutes += 24 * 60;
+    }
+    while minutes >= 24 * 60 {
+        day = day.next();
+        minutes -= 24 * 60;
+    }
+    Arg::Instant {
+        utc: format!("{day}T{:02}:{:02}:00Z", minutes / 60, minutes % 60),
+        time_zone,
+    }
 }

@@ -87,7 +87,7 @@ export interface BookReport {
 
 /** What the visitor may be asked, because some rule turns on it. */
 export type Question =
-  "resident" | "permit" | "owner" | "consent" | "commercial" | "age" | "escorted" | "party";
+  "resident" | "permit" | "owner" | "consent" | "commercial" | "age" | "escorted" | "party" | "family";
 
 /** What came of reading the rule books. */
 export interface RulesReport {
@@ -108,12 +108,17 @@ export interface VisitorAnswers {
   age?: number;
   escorted?: boolean;
   party?: number;
+  family?: boolean;
 }
 
-/** One visit: ISO day, clock time if told, and the visitor. */
+/**
+ * One visit: ISO day, clock time if told, and the visitor. `utcOffset` is the minutes by which the region's clock runs
+ * before universal time at that time; rules that follow the sun need it.
+ */
 export interface VisitInput {
   day: string;
   time?: string;
+  utcOffset?: number;
   visitor: VisitorAnswers;
 }
 

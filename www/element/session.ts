@@ -6,7 +6,7 @@
  * worker (courier.ts), everything on the screen (screen.ts), the element's attributes and events (element.ts).
  */
 import { Courier, Dropped, Faulted } from "./courier.ts";
-import { isClock, isDay } from "./today.ts";
+import { isClock, isDay, utcOffset } from "./today.ts";
 import type {
   Fault,
   Progress,
@@ -261,8 +261,14 @@ export class Session {
     try {
       const courier = this.#line();
       courier.turn();
+      const clock = time === null ? undefined : utcOffset(this.rules?.timeZone ?? null, this.day, time);
       const report = await courier.send("visit", {
-        visit: { day: this.day, visitor: this.visitor, ...(time === null ? {} : { time }) },
+        visit: {
+          day: this.day,
+          visitor: this.visitor,
+          ...(time === null ? {} : { time }),
+          ...(clock === undefined ? {} : { utcOffset: clock }),
+        },
       });
       this.visit = report;
       this.visitFault = null;

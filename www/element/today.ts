@@ -1,7 +1,7 @@
 /**
- * Today's date where the forest is.
+ * Today's date where the forest is, and how far its clock runs from universal time.
  *
- * In: an IANA time zone, and a moment. Out: an ISO day. Left to others: everything else about days.
+ * In: an IANA time zone, and a moment. Out: an ISO day, or minutes. Left to others: everything else about days.
  */
 
 /** The ISO day of that moment in that zone; in the visitor's own zone where none is given or it is not known. */
@@ -18,6 +18,38 @@ export function today(timeZone: string | null, now: Date = new Date()): string {
   } catch (error) {
     console.warn(`hostwood: time zone \`${String(timeZone)}\` is not known to this browser`, error);
     return parts(undefined);
+  }
+}
+
+/**
+ * Minutes by which the clock of a zone runs before universal time at a day and time on that clock; nothing where the
+ * zone is not known. In the hour that a change of the clocks repeats, the first of the two counts.
+ */
+export function utcOffset(timeZone: string | null, day: string, time: string): number | undefined {
+  const told = Date.parse(`${day}T${time === "24:00" ? "23:59" : time}:00Z`);
+  if (timeZone === null || Number.isNaN(told)) return undefined;
+  const at = (moment: number): number => {
+    const parts = new Intl.DateTimeFormat("en-CA", {
+      timeZone,
+      hourCycle: "h23",
+      year: "numeric",
+      month: "2-digit",
+      day: "2-digit",
+      hour: "2-digit",
+      minute: "2-digit",
+    }).formatToParts(moment);
+    const part = (type: string): string => parts.find((one) => one.type === type)?.value ?? "";
+    const shown = `${part("year")}-${part("month")}-${part("day")}T${part("hour")}:${part("minute")}:00Z`;
+    return Math.round((Date.parse(shown) - moment) / 60_000);
+  };
+  try {
+    // The offset of a moment too early by a day's length is the one before any change; one step finds the moment.
+    const before = at(told - 86_400_000);
+    const after = at(told + 86_400_000);
+    return at(told - before * 60_000) === before ? before : after;
+  } catch {
+    // A zone that this browser does not know; `today` has warned of it.
+    return undefined;
   }
 }
 

@@ -8,7 +8,7 @@ import { contextThings, flatOutline, project } from "./outlines.ts";
 import type { Ask, TileLook } from "./protocol.ts";
 import { Queue } from "./queue.ts";
 import { roundLength } from "./scale-bar.ts";
-import { isClock, isDay, today } from "./today.ts";
+import { isClock, isDay, today, utcOffset } from "./today.ts";
 
 const LOOK: TileLook = { size: 256, ratio: 1, view: "roots", scheme: "light" };
 const TILE: Ask = { kind: "tile", z: 1, x: 0, y: 0, look: LOOK };
@@ -128,6 +128,26 @@ test("the scale bar has a round length that is not longer than its room", () => 
 });
 
 // At 22:30 UTC on 25 September it is half past midnight on the 26th in Vienna (CEST, UTC+2).
+/** Clocks in the European Union go back on 25 October 2026 at 01:00 universal time (Directive 2000/84/EC, article 3). */
+test("the clock of the forest is told against universal time", () => {
+  const table: [zone: string | null, day: string, time: string, minutes: number | undefined][] = [
+    ["Europe/Vienna", "2026-10-24", "23:59", 120],
+    ["Europe/Vienna", "2026-10-25", "01:30", 120],
+    ["Europe/Vienna", "2026-10-25", "02:30", 120],
+    ["Europe/Vienna", "2026-10-25", "03:00", 60],
+    ["Europe/Vienna", "2026-10-25", "24:00", 60],
+    ["Europe/Vienna", "2026-03-29", "03:00", 120],
+    ["America/Vancouver", "2026-07-01", "12:00", -420],
+    ["Pacific/Kiritimati", "2026-07-01", "12:00", 840],
+    ["Asia/Kathmandu", "2026-07-01", "12:00", 345],
+    ["Nowhere/Vorrach", "2026-07-01", "12:00", undefined],
+    [null, "2026-07-01", "12:00", undefined],
+    ["Europe/Vienna", "", "12:00", undefined],
+  ];
+  for (const [zone, day, time, minutes] of table)
+    assert.equal(utcOffset(zone, day, time), minutes, `${String(zone)} ${day} ${time}`);
+});
+
 test("today is told where the forest is", () => {
   const moment = new Date("2026-09-25T22:30:00Z");
   assert.equal(today("Europe/Vienna", moment), "2026-09-26");

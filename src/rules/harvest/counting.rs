@@ -4,7 +4,7 @@
 use rust_decimal::Decimal;
 
 use super::super::amount::Dimension;
-use super::super::kind::{Provision, Span};
+use super::super::kind::{Counted, Provision, Span};
 use super::super::verdict::{Limit, RuleAt, Verdict};
 use super::kinds::belongs;
 use super::{Bench, Fill, Level, NotCounted, Taken, bears};
@@ -29,6 +29,8 @@ impl Taken {
             Dimension::Mass => self.mass.as_ref().map(|mass| mass.in_base()),
             Dimension::Volume => self.volume.as_ref().map(|volume| volume.in_base()),
             Dimension::Pieces => self.pieces.map(Decimal::from),
+            // Sizes are no part of how much there is.
+            Dimension::Length => None,
         }
     }
 
@@ -41,10 +43,16 @@ impl Taken {
 }
 
 impl Bench<'_, '_> {
-    /// One limit with what of the basket counts against it; `None` where its rule is not there.
+    /// One limit with what of the basket counts against it; `None` where its rule is not there, or where it counts days,
+    /// of which a basket knows nothing.
     pub(super) fn fill(&self, limit: &Limit, verdict: &Verdict, basket: &[Taken]) -> Option<Fill> {
         let at = limit.rules.first()?;
-        let count = self.count(limit, at, basket)?;
+        let count = match limit.counts {
+            None | Some(Counted::Pieces) => self.count(limit, at, basket)?,
+            Some(Counted::Days) => return None,
+            Some(Counted::Kinds) => self.kinds(limit, at, basket)?,
+            Some(Counted::PiecesOfEachKind) => self.most_of_one_kind(limit, at, basket)?,
+        };
         let bound = limit.amount.in_base();
         let (level, excepted) = if count.sure > bound {
             match self.exception(at, limit, verdict, basket) {
@@ -59,6 +67,19 @@ impl Bench<'_, '_> {
         } else {
             (Level::Under, None)
         };
+        // Where the law has "or" and does not say whether the amounts add up, a basket with several of them is open.
+        let mixed = limit.either
+            && level != Level::Over
+            && !count.sure.is_zero()
+            && verdict.limits.iter().any(|other| {
+                other.either
+                    && other.rules == limit.rules
+                    && other.taxa != limit.taxa
+                    && self
+                        .count(other, at, basket)
+                        .is_some_and(|count| !count.sure.is_zero() || count.unmeasured)
+            });
+        let level = if mixed { Level::NotKnown } else { level };
         Some(Fill {
             used: limit.amount.unit().of_base(count.sure),
             limit: limit.clone(),
@@ -70,6 +91,49 @@ impl Bench<'_, '_> {
                 .findings()
                 .any(|finding| finding.book == at.book && finding.rule == at.rule && finding.presumed),
         })
+    }
+
+    /// How many different kinds there are. Things under one name are one kind.
+    fn kinds(&self, limit: &Limit, at: &RuleAt, basket: &[Taken]) -> Option<Count> {
+        let one_each: Vec<Taken> = basket
+            .iter()
+            .enumerate()
+            .map(|(place, taken)| {
+                let again = basket.iter().take(place).any(|other| same_kind(other, taken));
+                Taken {
+                    pieces: Some(u32::from(!again)),
+                    ..taken.clone()
+                }
+            })
+            .collect();
+        self.count(limit, at, &one_each)
+    }
+
+    /// The kind of which there is most.
+    fn most_of_one_kind(&self, limit: &Limit, at: &RuleAt, basket: &[Taken]) -> Option<Count> {
+        let counts: Option<Vec<Count>> = basket
+            .iter()
+            .map(|kind| {
+                let of_kind: Vec<Taken> = basket
+                    .iter()
+                    .map(|taken| {
+                        if same_kind(taken, kind) {
+                            taken.clone()
+                        } else {
+                            Taken {
+                                pieces: Some(0),
+                                ..taken.clone()
+                            }
+                        }
+                    })
+                    .collect();
+                self.count(limit, at, &of_kind)
+            })
+            .collect();
+        counts?
+            .into_iter()
+            .max_by_key(|count| (count.sure.saturating_add(count.maybe), count.unmeasured))
+            .or_else(|| self.count(limit, at, basket))
     }
 
     fn count(&self, limit: &Limit, at: &RuleAt, basket: &[Taken]) -> Option<Count> {
@@ -125,18 +189,22 @@ impl Bench<'_, '_> {
             let Some((.., rule)) = self.rule(&by) else {
                 continue;
             };
-            let Provision::OverweightException { alone, clump } = rule.provision else {
+            let Provision::OverweightException {
+                alone,
+                clump,
+                specimen,
+                ..
+            } = rule.provision
+            else {
                 continue;
             };
             if by.book != at.book {
                 continue;
             }
             let is_big = |taken: &Taken| -> Truth {
-                if clump {
-                    taken.clump.into()
-                } else {
-                    taken.pieces.map(|pieces| pieces == 1).into()
-                }
+                let as_clump = Truth::from(clump).and(taken.clump.into());
+                let as_specimen = Truth::from(specimen).and(taken.pieces.map(|pieces| pieces == 1).into());
+                as_clump.or(as_specimen)
             };
             let holds = basket
                 .iter()
@@ -170,5 +238,13 @@ impl Bench<'_, '_> {
             }
         }
         found
+    }
+}
+
+/// Whether two things in a basket go under one kind.
+fn same_kind(one: &Taken, other: &Taken) -> bool {
+    match (&one.kind, &other.kind) {
+        (Some(one), Some(other)) => one == other,
+        _ => one.name == other.name,
     }
 }

@@ -204,6 +204,7 @@ pub fn somewhere(books: &[&RuleBook]) -> Vec<Membership> {
                 Part::NOT_KNOWN
             },
             zones: vec![Part::NOT_KNOWN; book.zones.len()],
+            jointly: false,
         })
         .collect()
 }

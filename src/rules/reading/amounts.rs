@@ -10,7 +10,12 @@ pub(super) fn amount(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Amoun
     let unit = fields
         .need("unit", log, &amounts_expected())
         .and_then(|item| unit(&item, log));
-    let item = item?;
+    amount_of(&item?, log, unit?)
+}
+
+/// An amount in a unit that stands elsewhere.
+pub(super) fn amount_of(item: &Item<'_>, log: &mut Log<'_>, unit: Unit) -> Option<Amount> {
+    let name = item.name();
     if !item.is_text() {
         let found = if item.is_number() {
             "a bare number"
@@ -19,15 +24,15 @@ pub(super) fn amount(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Amoun
         };
         log.refuse(
             "amount",
-            &item,
-            format!("`amount` is {found}"),
+            item,
+            format!("`{name}` is {found}"),
             "a decimal in quotation marks such as `\"2\"`",
             "put quotation marks around it, so that it is kept to the last digit",
         );
         return None;
     }
     let text = item.text(log)?;
-    let refused = match Amount::read(text, unit?) {
+    let refused = match Amount::read(text, unit) {
         Ok(amount) => return Some(amount),
         Err(refused) => refused,
     };
@@ -48,17 +53,68 @@ pub(super) fn amount(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Amoun
     };
     log.refuse(
         "amount",
-        &item,
-        format!("`amount` is `{}`", excerpt(text)),
+        item,
+        format!("`{name}` is `{}`", excerpt(text)),
         expected,
         advice,
     );
     None
 }
 
+/// A length: `{"amount": "11", "unit": "cm"}`.
+pub(super) fn length(item: &Item<'_>, log: &mut Log<'_>, of: &str) -> Option<Amount> {
+    let mut fields = item.fields(log)?;
+    let amount = fields.need("amount", log, "a decimal in quotation marks such as `\"11\"`");
+    let unit = fields
+        .need("unit", log, &lengths_expected())
+        .and_then(|item| length_unit(&item, log));
+    fields.finish(log, &format!("the length of {of}"), &["amount", "unit"]);
+    amount_of(&amount?, log, unit?)
+}
+
+/// A unit of length.
+pub(super) fn length_unit(item: &Item<'_>, log: &mut Log<'_>) -> Option<Unit> {
+    let text = item.text(log)?;
+    let unit = Unit::parse(text).filter(|unit| Unit::LENGTHS.contains(unit));
+    if unit.is_none() {
+        log.refuse(
+            "unit",
+            item,
+            format!("`unit` is `{}`", excerpt(text)),
+            lengths_expected(),
+            "",
+        );
+    }
+    unit
+}
+
+fn lengths_expected() -> String {
+    let codes: Vec<&str> = Unit::LENGTHS.iter().map(|unit| unit.code()).collect();
+    format!("one of {}", one_of(&codes))
+}
+
+/// A share such as `1/3`, more than nothing and less than all.
+pub(super) fn fraction(item: &Item<'_>, log: &mut Log<'_>) -> Option<(u32, u32)> {
+    let text = item.text(log)?;
+    let read = text
+        .split_once('/')
+        .and_then(|(parts, of)| Some((parts.parse::<u32>().ok()?, of.parse::<u32>().ok()?)))
+        .filter(|(parts, of)| 0 < *parts && parts < of && *of <= 100);
+    if read.is_none() {
+        log.refuse(
+            "fraction",
+            item,
+            format!("`{}` is `{}`", item.name(), excerpt(text)),
+            "a share such as `1/3`, less than the whole",
+            "",
+        );
+    }
+    read
+}
+
 fn unit(item: &Item<'_>, log: &mut Log<'_>) -> Option<Unit> {
     let text = item.text(log)?;
-    let unit = Unit::parse(text);
+    let unit = Unit::parse(text).filter(|unit| Unit::ALL.contains(unit));
     if unit.is_none() {
         // Spellings in use that are near in sense, not in letters.
         let meant = match text.to_lowercase().as_str() {

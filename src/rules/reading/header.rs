@@ -1,10 +1,10 @@
 //! The head of a rule book: region, languages, contacts, validity, sources.
 
-use super::super::book::{Region, Source, SourceKind};
+use super::super::book::{Holidays, Region, Source, SourceKind};
 use super::super::document::{Fields, Item, Log, excerpt};
 use super::super::names::Contact;
+use super::outlines::outline;
 use super::words::{day, id, is_language_tag, language_advice, link, needed_texts, no_such, word};
-use super::zones::outline;
 use crate::day::Day;
 use crate::names::SourceId;
 
@@ -164,6 +164,37 @@ pub(super) fn validity(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Val
         to,
         checked: checked?,
         review_by,
+    })
+}
+
+/// Public holidays, and the time for which the list is whole.
+pub(super) fn holidays(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Holidays> {
+    let item = fields.take("holidays")?;
+    let mut fields = item.fields_below(log)?;
+    let from = fields
+        .need("from", log, "the first day for which the list is whole")
+        .and_then(|item| day(&item, log));
+    let to_item = fields.need("to", log, "the last day for which the list is whole");
+    let to = to_item.as_ref().and_then(|item| day(item, log));
+    let dates = fields
+        .need("dates", log, "the public holidays, a list of days")
+        .and_then(|item| item.list(log));
+    let dates = dates?.iter().filter_map(|item| day(item, log)).collect();
+    fields.finish(log, "`holidays`", &["from", "to", "dates"]);
+    if let (Some(from), Some(to), Some(item)) = (from, to, &to_item)
+        && to < from
+    {
+        log.refuse(
+            "validity",
+            item,
+            format!("`to` is `{to}`"),
+            format!("a day not before `from`, `{from}`"),
+            "",
+        );
+    }
+    Some(Holidays {
+        whole: (from?, to?),
+        dates,
     })
 }
 

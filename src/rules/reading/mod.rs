@@ -5,7 +5,9 @@
 
 mod amounts;
 mod header;
+mod outlines;
 mod provisions;
+mod quotas;
 mod references;
 mod rules;
 mod times;
@@ -43,6 +45,7 @@ const BOOK_FIELDS: &[&str] = &[
     "taxa",
     "zones",
     "rules",
+    "holidays",
     "examples",
 ];
 
@@ -85,6 +88,7 @@ fn read_book(root: &Item<'_>, log: &mut Log<'_>, names: &dyn FungusNames) -> Opt
     let licence = fields
         .take("licence")
         .and_then(|item| item.text(log).map(str::to_owned));
+    let holidays = header::holidays(&mut fields, log);
     let taxa = words::taxon_sets(&mut fields, log, &languages, names);
     let zones = zones::zones(&mut fields, log, &languages);
     let ids = rules::Ids {
@@ -114,6 +118,7 @@ fn read_book(root: &Item<'_>, log: &mut Log<'_>, names: &dyn FungusNames) -> Opt
         taxa,
         zones,
         rules,
+        holidays,
         examples,
     })
 }

@@ -1,25 +1,21 @@
-//! What each kind of rule says: the object that is named for the kind.
+//! What each kind of rule says: the object that is named for the kind. In goes the object, out comes a [`Provision`] or
+//! the mistakes in it; what all rules have in common is left to `rules`.
+
+use std::collections::BTreeSet;
 
 use super::super::document::{Fields, Item, Log};
 use super::super::kind::{
-    Act, BadContainer, Consent, Duties, Forbids, Form, Handling, Kind, Material, Per, Provision, Quality,
-    Quota, Span, Tool,
+    Act, BadContainer, Consent, Counted, Duties, Forbids, Form, GroupKind, Handling, Kind, Material,
+    MinorQuota, Provision, Quality, Quota, Stage, Tool,
 };
-use super::amounts::amount;
-use super::rules::Ids;
+use super::amounts::{amount, fraction, length};
+use super::quotas::{counted, distance, group_quota, min_size, parts, thresholds, transport};
+use super::rules::{Ids, who};
 use super::times::{day_set, hour_windows, openness};
-use super::words::{link, not_empty, taxa, texts, word, word_list, year_windows};
+use super::words::{day, link, not_empty, taxa, texts, word, word_list, year_windows};
 use crate::names::RuleId;
 
-const PERS: [(&str, Per); 2] = [("person", Per::Person), ("group", Per::Group)];
-const SPANS: [(&str, Span); 5] = [
-    ("trip", Span::Trip),
-    ("day", Span::Day),
-    ("week", Span::Week),
-    ("season", Span::Season),
-    ("year", Span::Year),
-];
-const ACTS: [(&str, Act); 5] = [
+pub(super) const ACTS: [(&str, Act); 5] = [
     ("collect", Act::Collect),
     ("own", Act::Own),
     ("carry", Act::Carry),
@@ -64,6 +60,30 @@ const HANDLINGS: [(&str, Handling); 7] = [
     ("process", Handling::Process),
 ];
 
+const COUNTS: [(&str, Counted); 4] = [
+    ("pieces", Counted::Pieces),
+    ("pieces_of_each_kind", Counted::PiecesOfEachKind),
+    ("kinds", Counted::Kinds),
+    ("days", Counted::Days),
+];
+const STAGES: [(&str, Stage); 4] = [
+    ("closed_egg", Stage::ClosedEgg),
+    ("too_young", Stage::TooYoung),
+    ("over_ripe", Stage::OverRipe),
+    ("maggoty", Stage::Maggoty),
+];
+const GROUPS: [(&str, GroupKind); 4] = [
+    ("family", GroupKind::Family),
+    ("school", GroupKind::School),
+    ("club", GroupKind::Club),
+    ("course", GroupKind::Course),
+];
+const QUOTAS: [(&str, MinorQuota); 3] = [
+    ("own", MinorQuota::Own),
+    ("shared", MinorQuota::Shared),
+    ("not_stated", MinorQuota::NotStated),
+];
+
 /// Reads what a rule of this kind says. Kinds that say nothing beyond their words need no object.
 pub(super) fn provision(
     kind: Kind,
@@ -84,10 +104,16 @@ pub(super) fn provision(
         Kind::NoRule => Some(Provision::NoRule),
         Kind::Advice => Some(Provision::Advice),
         Kind::Penalty => Some(Provision::Penalty),
-        Kind::Knowledge | Kind::Destruction | Kind::Vehicle | Kind::EventBan => {
-            Some(Provision::Duties(Duties::default()))
-        }
-        Kind::Suspension => Some(Provision::Unweighed),
+        Kind::Knowledge => Some(Provision::Knowledge),
+        Kind::EventBan => Some(Provision::EventBan),
+        Kind::Destruction | Kind::Vehicle => Some(Provision::Duties(Duties::default())),
+        Kind::AllowList => Some(Provision::AllowList),
+        // What is announced elsewhere needs no list of days here.
+        Kind::Suspension if fields.is_none() => Some(Provision::Suspension {
+            announced: BTreeSet::new(),
+            known_until: None,
+            link: None,
+        }),
         _ => None,
     };
     if let Some(provision) = silent {
@@ -95,10 +121,6 @@ pub(super) fn provision(
             fields.finish(log, &object_of(kind), &[]);
         }
         return Some(provision);
-    }
-    // Kinds that are shown and not weighed keep their object unread: it may say what cannot be told here.
-    if !is_weighed(kind) {
-        return Some(Provision::Unweighed);
     }
     let Some(mut fields) = fields else {
         log.refuse(
@@ -113,10 +135,6 @@ pub(super) fn provision(
     let read = weighed(kind, &mut fields, log, ids);
     fields.finish(log, &object_of(kind), fields_of(kind));
     read
-}
-
-fn is_weighed(kind: Kind) -> bool {
-    !fields_of(kind).is_empty()
 }
 
 fn object_of(kind: Kind) -> String {
@@ -135,19 +153,37 @@ fn fields_of(kind: Kind) -> &'static [&'static str] {
         Kind::Quantity => &["amount", "unit", "per", "period"],
         Kind::SubLimit => &["of", "taxa", "amount", "unit"],
         Kind::SideBySide => &["parts", "per", "period"],
-        Kind::OverweightException => &["trigger", "alone"],
-        Kind::GroupSize => &["largest"],
+        Kind::Alternative => &["parts", "per", "period"],
+        Kind::Count => &["most", "counts", "per", "period"],
+        Kind::FractionLeft => &["leave"],
+        Kind::OverweightException => &["trigger", "alone", "adds"],
+        Kind::GroupQuota => &[
+            "amount",
+            "unit",
+            "each",
+            "at_most",
+            "more_than",
+            "pooled",
+            "period",
+        ],
+        Kind::GroupSize => &["largest", "except"],
         Kind::ClosedDays => &["days_of_month", "weekdays", "parity", "dates"],
-        Kind::Hours | Kind::Season => &["open", "closed"],
+        Kind::Hours => &["open", "closed", "acts"],
+        Kind::Season => &["open", "closed"],
+        Kind::Distance => &["within", "beyond", "near"],
         Kind::ClosedZone => &["forbids"],
         Kind::ProtectedTaxon => &["forbids"],
-        Kind::Container => &["required", "forbidden"],
-        Kind::Tool => &["forbidden", "only", "carrying"],
+        Kind::MinSize => &["at_least", "unit", "measure", "clumps_exempt"],
+        Kind::Container => &["required", "forbidden", "most", "largest"],
+        Kind::Tool => &["forbidden", "only", "carrying", "blade_below"],
+        Kind::Transport => &["amount", "unit", "per", "acts", "proof"],
         Kind::Method | Kind::Processing => &["must", "must_not"],
         Kind::LifeStage => &["forbidden"],
-        Kind::Permit => &["issuer", "link", "price", "where"],
+        Kind::Permit => &["issuer", "link", "price", "where", "above"],
         Kind::OwnerConsent => &["consent"],
-        Kind::Minor => &["below"],
+        Kind::WhoMay => &["only"],
+        Kind::Suspension => &["announced", "known_until", "link"],
+        Kind::Minor => &["below", "quota"],
         Kind::Purpose => &["only"],
         _ => &[],
     }
@@ -179,45 +215,77 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
                 amount: amount?,
             })
         }
-        Kind::SideBySide => {
+        Kind::SideBySide | Kind::Alternative => {
             let (per, period) = counted(fields, log);
             let items = fields.need("parts", log, "a list of amounts, each with its `taxa`")?;
-            let parts = items
-                .list(log)?
-                .iter()
-                .filter_map(|item| {
-                    let mut fields = item.fields(log)?;
-                    let set = fields
-                        .need("taxa", log, "the id of a set of fungi")
-                        .and_then(|item| taxa(&item, log, ids.taxa));
-                    let amount = amount(&mut fields, log);
-                    fields.finish(log, "a part of a limit", &["taxa", "amount", "unit"]);
-                    Some((set?, amount?))
-                })
-                .collect();
-            Some(Provision::SideBySide {
-                parts: not_empty(parts, &items, log)?,
+            let parts = parts(&items, log, ids);
+            let (parts, per, period) = (not_empty(parts?, &items, log)?, per?, period?);
+            Some(if kind == Kind::SideBySide {
+                Provision::SideBySide { parts, per, period }
+            } else {
+                Provision::Alternative { parts, per, period }
+            })
+        }
+        Kind::Count => {
+            let most = fields
+                .need("most", log, "a whole number")
+                .and_then(|item| item.whole(log, 0, 100_000));
+            let counts = fields
+                .need("counts", log, "what is counted, such as `pieces`")
+                .and_then(|item| word(&item, log, "counts", &COUNTS));
+            let (per, period) = counted(fields, log);
+            Some(Provision::Count {
+                most: most?,
+                counts: counts?,
                 per: per?,
                 period: period?,
             })
         }
+        Kind::FractionLeft => {
+            let (parts, of) = fields
+                .need("leave", log, "the share that stays, such as `1/3`")
+                .and_then(|item| fraction(&item, log))?;
+            Some(Provision::FractionLeft { parts, of })
+        }
+        Kind::GroupQuota => group_quota(fields, log),
         Kind::OverweightException => {
+            let triggers = [("specimen", false), ("clump", true)];
             let trigger = fields
-                .need("trigger", log, "`specimen` or `clump`")
-                .and_then(|item| word(&item, log, "trigger", &[("specimen", false), ("clump", true)]));
+                .need("trigger", log, "`specimen`, `clump` or a list of both")
+                .and_then(|item| {
+                    if item.is_list() {
+                        word_list(&item, log, "trigger", &triggers)
+                    } else {
+                        word(&item, log, "trigger", &triggers).map(|clump| vec![clump])
+                    }
+                });
             let alone = fields
                 .need("alone", log, "whether it must be the whole harvest")
                 .and_then(|item| item.flag(log));
+            let adds = fields
+                .take("adds")
+                .and_then(|item| item.flag(log))
+                .unwrap_or(false);
+            let trigger = trigger?;
             Some(Provision::OverweightException {
+                specimen: trigger.contains(&false),
+                clump: trigger.contains(&true),
                 alone: alone?,
-                clump: trigger?,
+                adds,
             })
         }
         Kind::GroupSize => {
             let largest = fields
                 .need("largest", log, "a number of persons")
                 .and_then(|item| item.whole(log, 1, 1000));
-            Some(Provision::GroupSize { largest: largest? })
+            let except = fields
+                .take("except")
+                .and_then(|item| word_list(&item, log, "group", &GROUPS))
+                .unwrap_or_default();
+            Some(Provision::GroupSize {
+                largest: largest?,
+                except,
+            })
         }
         Kind::ClosedDays => {
             let days = day_set(fields, log);
@@ -233,7 +301,41 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
             Some(Provision::ClosedDays(days?))
         }
         Kind::Season => openness(fields, log, year_windows).map(Provision::Season),
-        Kind::Hours => openness(fields, log, hour_windows).map(Provision::Hours),
+        Kind::Hours => {
+            let acts = fields
+                .take("acts")
+                .and_then(|item| word_list(&item, log, "acts", &ACTS))
+                .unwrap_or_default();
+            let openness = openness(fields, log, hour_windows)?;
+            Some(Provision::Hours { openness, acts })
+        }
+        Kind::Distance => distance(fields, log, ids),
+        Kind::MinSize => min_size(fields, log),
+        Kind::Transport => transport(fields, log),
+        Kind::WhoMay => {
+            let items = fields.need("only", log, "a list of who may, such as `[{\"resident\": true}]`")?;
+            let only = items
+                .list(log)?
+                .iter()
+                .map(|item| who(item, log, ids.languages))
+                .collect::<Option<Vec<_>>>();
+            Some(Provision::WhoMay {
+                only: not_empty(only?, &items, log)?,
+            })
+        }
+        Kind::Suspension => {
+            let announced = match fields.take("announced") {
+                Some(item) => item.list(log)?.iter().filter_map(|item| day(item, log)).collect(),
+                None => BTreeSet::new(),
+            };
+            let known_until = fields.take("known_until").and_then(|item| day(&item, log));
+            let link = fields.take("link").and_then(|item| link(&item, log));
+            Some(Provision::Suspension {
+                announced,
+                known_until,
+                link,
+            })
+        }
         Kind::ClosedZone => {
             let forbids = fields
                 .need("forbids", log, "`collect`, `enter` or both")
@@ -269,12 +371,16 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
                 .take("carrying")
                 .and_then(|item| item.flag(log))
                 .unwrap_or(false);
-            if forbidden.is_empty() && only.is_none() && log.errors() == before {
+            let blade_below = fields
+                .take("blade_below")
+                .and_then(|item| length(&item, log, "a blade"));
+            let silent = forbidden.is_empty() && only.is_none() && blade_below.is_none();
+            if silent && log.errors() == before {
                 log.refuse(
                     "missing-field",
                     fields.object(),
                     "no tool is named",
-                    "`forbidden` or `only`",
+                    "`forbidden`, `only` or `blade_below`",
                     "",
                 );
             }
@@ -282,6 +388,7 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
                 forbidden,
                 only,
                 carrying,
+                blade_below,
             })
         }
         Kind::Method | Kind::Processing => {
@@ -305,16 +412,12 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
             Some(Provision::Duties(Duties { must, must_not }))
         }
         Kind::LifeStage => {
-            let stages = [
-                ("closed_egg", 0),
-                ("too_young", 1),
-                ("over_ripe", 2),
-                ("maggoty", 3),
-            ];
-            fields
+            let forbidden = fields
                 .need("forbidden", log, "the stages that stay")
-                .and_then(|item| word_list(&item, log, "life-stage", &stages))?;
-            Some(Provision::Duties(Duties::default()))
+                .and_then(|item| word_list(&item, log, "life-stage", &STAGES));
+            Some(Provision::LifeStage {
+                forbidden: forbidden?,
+            })
         }
         Kind::Permit => {
             let issuer = fields
@@ -327,11 +430,16 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
             let price = fields
                 .take("price")
                 .and_then(|item| item.text(log).map(str::to_owned));
+            let above = match fields.take("above") {
+                Some(item) => thresholds(&item, log)?,
+                None => Vec::new(),
+            };
             Some(Provision::Permit {
                 issuer,
                 link,
                 price,
                 where_to_get,
+                above,
             })
         }
         Kind::OwnerConsent => {
@@ -349,7 +457,11 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
             let below = fields
                 .need("below", log, "an age in years")
                 .and_then(|item| item.whole(log, 1, 30));
-            Some(Provision::Minor { below: below? })
+            let quota = fields
+                .take("quota")
+                .and_then(|item| word(&item, log, "quota", &QUOTAS))
+                .unwrap_or(MinorQuota::NotStated);
+            Some(Provision::Minor { below: below?, quota })
         }
         Kind::Purpose => {
             fields
@@ -359,17 +471,6 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
         }
         _ => None,
     }
-}
-
-fn counted(fields: &mut Fields<'_>, log: &mut Log<'_>) -> (Option<Per>, Option<Span>) {
-    (
-        fields
-            .need("per", log, "`person` or `group`")
-            .and_then(|item| word(&item, log, "per", &PERS)),
-        fields
-            .need("period", log, "`trip`, `day`, `week`, `season` or `year`")
-            .and_then(|item| word(&item, log, "period", &SPANS)),
-    )
 }
 
 fn container(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Provision> {
@@ -410,14 +511,29 @@ fn container(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Provision> {
             forbidden.push(bad);
         }
     }
-    if required.is_empty() && forbidden.is_empty() && log.errors() == before {
+    let most = fields.take("most").and_then(|item| item.whole(log, 1, 100));
+    let largest = match fields.take("largest").map(|item| item.fields(log)) {
+        Some(Some(mut fields)) => {
+            let size = amount(&mut fields, log);
+            fields.finish(log, "the size of a container", &["amount", "unit"]);
+            size
+        }
+        _ => None,
+    };
+    let silent = required.is_empty() && forbidden.is_empty() && most.is_none() && largest.is_none();
+    if silent && log.errors() == before {
         log.refuse(
             "missing-field",
             fields.object(),
             "nothing is said about the container",
-            "`required` or `forbidden`",
+            "`required`, `forbidden`, `most` or `largest`",
             "",
         );
     }
-    Some(Provision::Container { required, forbidden })
+    Some(Provision::Container {
+        required,
+        forbidden,
+        most,
+        largest,
+    })
 }

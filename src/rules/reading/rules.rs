@@ -11,7 +11,7 @@ use super::header::{source_place, window};
 use super::provisions::provision;
 use super::references::{check_circles, check_parents, check_protected, check_softeners, refer};
 use super::times::day_set;
-use super::words::{id, needed_texts, no_such, taxa, year_windows};
+use super::words::{id, needed_texts, no_such, taxa, texts, year_windows};
 use crate::names::RuleId;
 
 /// Everything a rule may refer to.
@@ -119,7 +119,7 @@ fn rule<'v>(item: &Item<'v>, log: &mut Log<'_>, ids: &Ids<'_>) -> Option<Drafted
         .unwrap_or_default();
     let mut who = fields
         .take("who")
-        .and_then(|item| who(&item, log))
+        .and_then(|item| who(&item, log, ids.languages))
         .unwrap_or_default();
     let party = fields
         .take("party")
@@ -260,21 +260,25 @@ fn zone_places(item: &Item<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> Vec<usize> 
             "leave `where` out if the rule holds everywhere",
         );
     }
-    for item in items {
-        let Some(text) = item.text(log) else { continue };
-        match ids.zones.iter().position(|zone| zone.id.as_str() == text) {
-            Some(place) => places.push(place),
-            None => no_such(
-                &item,
-                log,
-                "unknown-zone",
-                "zone",
-                text,
-                ids.zones.iter().map(|zone| zone.id.as_str()),
-            ),
-        }
-    }
+    places.extend(items.iter().filter_map(|item| zone_place(item, log, ids)));
     places
+}
+
+/// A zone by its id, as a place in the book's list.
+pub(super) fn zone_place(item: &Item<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> Option<usize> {
+    let text = item.text(log)?;
+    let place = ids.zones.iter().position(|zone| zone.id.as_str() == text);
+    if place.is_none() {
+        no_such(
+            item,
+            log,
+            "unknown-zone",
+            "zone",
+            text,
+            ids.zones.iter().map(|zone| zone.id.as_str()),
+        );
+    }
+    place
 }
 
 fn when(item: &Item<'_>, log: &mut Log<'_>) -> Option<When> {
@@ -284,15 +288,28 @@ fn when(item: &Item<'_>, log: &mut Log<'_>) -> Option<When> {
         .and_then(|item| year_windows(&item, log))
         .unwrap_or_default();
     let days = day_set(&mut fields, log);
+    let holidays = fields.take("holidays").and_then(|item| item.flag(log));
     fields.finish(
         log,
         "`when`",
-        &["window", "days_of_month", "weekdays", "parity", "dates"],
+        &[
+            "window",
+            "days_of_month",
+            "weekdays",
+            "parity",
+            "dates",
+            "holidays",
+        ],
     );
-    Some(When { windows, days })
+    Some(When {
+        windows,
+        days,
+        holidays,
+    })
 }
 
-fn who(item: &Item<'_>, log: &mut Log<'_>) -> Option<Who> {
+/// For whom a rule holds.
+pub(super) fn who(item: &Item<'_>, log: &mut Log<'_>, languages: &[String]) -> Option<Who> {
     let before = log.errors();
     let mut fields = item.fields_below(log)?;
     let mut flag = |name: &str, log: &mut Log<'_>| fields.take(name).and_then(|item| item.flag(log));
@@ -310,6 +327,9 @@ fn who(item: &Item<'_>, log: &mut Log<'_>) -> Option<Who> {
         who.at_least = age.take("at_least").and_then(|item| item.whole(log, 1, 120));
         age.finish(log, "`age`", &["below", "at_least"]);
     }
+    who.others = fields
+        .take("others")
+        .and_then(|item| texts(&item, log, languages));
     if who.is_anybody() && log.errors() == before {
         log.refuse(
             "empty-condition",
@@ -330,6 +350,7 @@ fn who(item: &Item<'_>, log: &mut Log<'_>) -> Option<Who> {
             "commercial",
             "escorted",
             "age",
+            "others",
         ],
     );
     Some(who)
@@ -339,6 +360,11 @@ fn party(item: &Item<'_>, log: &mut Log<'_>) -> Option<Party> {
     let mut fields = item.fields_below(log)?;
     let more_than = fields.take("more_than").and_then(|item| item.whole(log, 0, 1000));
     let at_most = fields.take("at_most").and_then(|item| item.whole(log, 1, 1000));
-    fields.finish(log, "`party`", &["more_than", "at_most"]);
-    Some(Party { more_than, at_most })
+    let family = fields.take("family").and_then(|item| item.flag(log));
+    fields.finish(log, "`party`", &["more_than", "at_most", "family"]);
+    Some(Party {
+        more_than,
+        at_most,
+        family,
+    })
 }

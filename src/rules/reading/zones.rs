@@ -1,10 +1,10 @@
-//! The zones of a rule book, put in an order in which each comes after those it refers to, and outlines in GeoJSON.
-
-use geo::{Area as _, Coord, LineString, MultiPolygon, Polygon};
+//! The zones of a rule book, put in an order in which each comes after those it refers to. Outlines are left to
+//! `outlines`.
 
 use super::super::document::{Fields, Item, Log, excerpt, one_of};
 use super::super::names::Texts;
 use super::super::zone::{Attribute, Bounds, Extent, Test, Zone, ownership_word};
+use super::outlines::{near, outline};
 use super::words::{id, no_such, not_empty, texts, word};
 use crate::names::ZoneId;
 use crate::stand::{AttributeValue, Ownership};
@@ -79,7 +79,7 @@ fn draft<'v>(item: &Item<'v>, log: &mut Log<'_>, languages: &[String]) -> Option
     })
 }
 
-const PLACES: &[&str] = &["outline", "attribute", "all_of", "any_of", "not"];
+const PLACES: &[&str] = &["outline", "near", "attribute", "all_of", "any_of", "not"];
 
 fn draft_place<'v>(item: &Item<'v>, log: &mut Log<'_>) -> Option<DraftPlace<'v>> {
     let mut fields = item.fields(log)?;
@@ -104,6 +104,7 @@ fn draft_place<'v>(item: &Item<'v>, log: &mut Log<'_>) -> Option<DraftPlace<'v>>
     };
     Some(match *name {
         "outline" => DraftPlace::Ready(Extent::Outline(outline(item, log)?)),
+        "near" => DraftPlace::Ready(Extent::Near(near(item, log)?)),
         "attribute" => DraftPlace::Ready(Extent::Attribute(attribute(item, log)?)),
         "all_of" => DraftPlace::AllOf(not_empty(item.list(log)?, item, log)?),
         "any_of" => DraftPlace::AnyOf(not_empty(item.list(log)?, item, log)?),
@@ -312,110 +313,4 @@ fn value(item: &Item<'_>, log: &mut Log<'_>, name: &Attribute, words_only: bool)
         return item.flag(log).map(AttributeValue::Flag);
     }
     item.text(log).map(|text| AttributeValue::Text(text.to_owned()))
-}
-
-/// An outline: a GeoJSON Polygon or MultiPolygon (RFC 7946), longitude first. Rings must be closed, since an open one
-/// may have lost a piece.
-pub(super) fn outline(item: &Item<'_>, log: &mut Log<'_>) -> Option<MultiPolygon<f64>> {
-    let mut fields = item.fields(log)?;
-    let kind = fields
-        .need("type", log, "`Polygon` or `MultiPolygon`")
-        .and_then(|item| {
-            word(
-                &item,
-                log,
-                "outline",
-                &[("Polygon", false), ("MultiPolygon", true)],
-            )
-        });
-    let coordinates = fields.need("coordinates", log, "positions as in GeoJSON (RFC 7946)")?;
-    fields.take("bbox");
-    fields.finish(log, "an outline", &["type", "coordinates", "bbox"]);
-    let polygons = if kind? {
-        coordinates.list(log)?
-    } else {
-        vec![coordinates.clone()]
-    };
-    let mut outline = Vec::with_capacity(polygons.len());
-    for polygon in &polygons {
-        let mut rings = Vec::new();
-        for ring in &polygon.list(log)? {
-            rings.push(self::ring(ring, log)?);
-        }
-        let mut rings = rings.into_iter();
-        let Some(shell) = rings.next() else {
-            log.refuse(
-                "outline",
-                polygon,
-                "a polygon has no ring",
-                "at least one ring of four positions",
-                "",
-            );
-            return None;
-        };
-        outline.push(Polygon::new(shell, rings.collect()));
-    }
-    let outline = MultiPolygon::new(outline);
-    if outline.0.is_empty() || outline.unsigned_area() <= 0.0 {
-        log.refuse(
-            "outline",
-            &coordinates,
-            "the outline has no area",
-            "a polygon that encloses something",
-            "",
-        );
-        return None;
-    }
-    Some(outline)
-}
-
-fn ring(item: &Item<'_>, log: &mut Log<'_>) -> Option<LineString<f64>> {
-    let items = item.list(log)?;
-    let mut ring: Vec<Coord<f64>> = Vec::with_capacity(items.len());
-    for item in &items {
-        let position = item.list(log)?;
-        let (Some(x), Some(y)) = (position.first(), position.get(1)) else {
-            log.refuse(
-                "outline",
-                item,
-                "a position with fewer than two numbers",
-                "longitude and latitude",
-                "",
-            );
-            return None;
-        };
-        let (x, y) = (x.number(log)?, y.number(log)?);
-        if !(-180.0..=180.0).contains(&x) || !(-90.0..=90.0).contains(&y) {
-            log.refuse(
-                "outline",
-                item,
-                format!("a position of {x}, {y}"),
-                "degrees, longitude first (WGS 84, RFC 7946)",
-                "turn the outline into degrees; metres of a national grid cannot be read",
-            );
-            return None;
-        }
-        ring.push(Coord { x, y });
-    }
-    if ring.len() < 4 {
-        log.refuse(
-            "outline",
-            item,
-            format!("a ring of {} positions", ring.len()),
-            "four or more, the last the same as the first",
-            "",
-        );
-        return None;
-    }
-    if ring.first() != ring.last() {
-        log.refuse(
-            "outline",
-            item,
-            "a ring that is not closed",
-            "the last position the same as the first",
-            "",
-        );
-        return None;
-    }
-    Some(LineString::new(ring))
 }

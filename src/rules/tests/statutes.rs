@@ -192,6 +192,7 @@ fn container_hours_and_children() {
         rigid: Truth::False,
         perforated: Truth::False,
         open: Truth::False,
+        ..Container::default()
     };
     let basket = Container {
         material: Some(Material::Wicker),
@@ -199,14 +200,15 @@ fn container_hours_and_children() {
         rigid: Truth::True,
         perforated: Truth::True,
         open: Truth::True,
+        ..Container::default()
     };
     let handled = |handling, done| Gear {
         handling: vec![(handling, done)],
-        ..carrying(basket)
+        ..carrying(basket.clone())
     };
     for (gear, expected) in [
         (carrying(bag), Answer::Breach),
-        (carrying(basket), Answer::Limits),
+        (carrying(basket.clone()), Answer::Limits),
         (handled(Handling::CleanOnTheSpot, false), Answer::Breach),
         (handled(Handling::CleanOnTheSpot, true), Answer::Limits),
         (
@@ -296,6 +298,7 @@ fn two_texts_on_plastic() {
             rigid: Truth::True,
             perforated: airy,
             open: Truth::False,
+            ..Container::default()
         })
     };
     let crate_ = container(Material::Plastic, Form::Box, Truth::True);
