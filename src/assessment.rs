@@ -171,6 +171,7 @@ impl Ground {
             visit.day,
             latitude,
             elevation_of(stand),
+            self.climate(stand).climate,
             &self.knowledge.factors,
         ))
     }

@@ -14,7 +14,7 @@ use super::table::TableError;
 use super::trees::Mycorrhiza;
 use super::weather_factors::WeatherFactors;
 use crate::names::{Genus, SourceId};
-use crate::stand::{Deadwood, Moisture, Nutrients, Setting, SoilReaction};
+use crate::stand::{Climate, Deadwood, Moisture, Nutrients, Setting, SoilReaction};
 
 /// How far a number is backed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -66,6 +66,11 @@ impl Curve {
             }
         }
         self.0.last().map_or(start, |&(_, end)| end)
+    }
+
+    /// Where the knots lie.
+    pub fn knots(&self) -> impl Iterator<Item = f64> {
+        self.0.iter().map(|&(x, _)| x)
     }
 
     /// The least and greatest value from `low` to `high`.
@@ -130,6 +135,7 @@ pub struct Steps {
     pub fair_to: f64,
     pub good_to: f64,
     pub wide_above: f64,
+    pub firm_to: f64,
 }
 
 /// Numbers that rank single kinds.
@@ -156,10 +162,29 @@ pub struct Season {
     pub days_per_metre: f64,
     pub spread_roots: f64,
     pub spread_litter: f64,
+    pub spring_day: f64,
+    pub spread_spring: f64,
+    pub most_by_latitude: f64,
+    pub turn_days: f64,
+    pub reference_temperate: f64,
+    pub reference_boreal: f64,
+    pub reference_mediterranean: f64,
     pub half_year: f64,
     pub least_latitude: f64,
     pub least_elevation: f64,
     pub greatest_elevation: f64,
+}
+
+impl Season {
+    /// The latitude that a climate's months were written for; `None` where they are a region's own.
+    pub fn reference_latitude(&self, climate: Climate) -> Option<f64> {
+        match climate {
+            Climate::Temperate => Some(self.reference_temperate),
+            Climate::Boreal => Some(self.reference_boreal),
+            Climate::Mediterranean => Some(self.reference_mediterranean),
+            Climate::NaWest | Climate::NaEast => None,
+        }
+    }
 }
 
 /// A box in degrees.
@@ -190,6 +215,8 @@ pub struct Climates {
 #[expect(missing_docs, reason = "each field is the factor of that name in the table")]
 pub struct Factors {
     rows: Vec<FactorRow>,
+    /// The source to name for each factor, and for each group of factors by the part of the name before a point.
+    sources: BTreeMap<String, SourceId>,
     host: BTreeMap<Mycorrhiza, HostPart>,
     least_of: BTreeMap<Genus, f64>,
     /// How soon few hosts serve many fungi.
@@ -216,6 +243,8 @@ pub struct Factors {
     pub closed_forest: f64,
     setting: [f64; 7],
     pub steps: Steps,
+    /// So many years ahead are told.
+    pub years_ahead: f64,
     pub kinds: KindFactors,
     pub season: Season,
     pub climates: Climates,
@@ -230,15 +259,10 @@ impl Factors {
 
     /// The source to name for a factor: the first of its rows that rests on more than our choice, else `design`.
     pub fn source(&self, factor: &str) -> SourceId {
-        let of_factor = || {
-            self.rows
-                .iter()
-                .filter(|row| row.factor == factor || row.factor.starts_with(&format!("{factor}.")))
-        };
-        of_factor()
-            .find(|row| row.source.as_str() != DESIGN)
-            .or_else(|| of_factor().next())
-            .map_or_else(|| SourceId::new(DESIGN), |row| row.source.clone())
+        self.sources
+            .get(factor)
+            .cloned()
+            .unwrap_or_else(|| SourceId::new(DESIGN))
     }
 
     /// The source of one row of a factor; that of the factor where there is no such row.
@@ -348,11 +372,29 @@ impl Table {
         least
     }
 
+    /// The first source of each factor, and of each group, that is more than our choice; else our choice.
+    fn sources(&self) -> BTreeMap<String, SourceId> {
+        let mut sources: BTreeMap<String, SourceId> = BTreeMap::new();
+        for row in self.rows() {
+            let ends = row.factor.match_indices('.').map(|(end, _)| end);
+            for end in ends.chain([row.factor.len()]) {
+                let name = row.factor.get(..end).unwrap_or_default();
+                match sources.get_mut(name) {
+                    Some(known) if known.as_str() == DESIGN => *known = row.source.clone(),
+                    Some(_) => {}
+                    None => drop(sources.insert(name.to_owned(), row.source.clone())),
+                }
+            }
+        }
+        sources
+    }
+
     fn factors(&self) -> Option<Factors> {
         let moistures = ["dry", "fresh", "moist", "wet"];
         let [loss, span, floor] = self.numbers("nitrogen.loss", ["per_span", "span", "floor"]);
         let factors = Factors {
             rows: self.rows().cloned().collect(),
+            sources: self.sources(),
             host: Mycorrhiza::ALL
                 .into_iter()
                 .map(|kind| (kind, self.host(kind)))
@@ -403,11 +445,13 @@ impl Table {
                     "felled",
                 ],
             ),
+            years_ahead: self.number("change", "years"),
             steps: Steps {
                 slight_to: self.number("step", "slight_to"),
                 fair_to: self.number("step", "fair_to"),
                 good_to: self.number("step", "good_to"),
                 wide_above: self.number("step", "wide_above"),
+                firm_to: self.number("step", "firm_to"),
             },
             kinds: KindFactors {
                 obligate: self.number("rating", "obligate"),
@@ -443,6 +487,13 @@ impl Table {
             days_per_metre: number("days_per_metre"),
             spread_roots: number("spread_roots"),
             spread_litter: number("spread_litter"),
+            spring_day: number("spring_day"),
+            spread_spring: number("spread_spring"),
+            most_by_latitude: number("most_by_latitude"),
+            turn_days: number("turn_days"),
+            reference_temperate: number("reference_temperate"),
+            reference_boreal: number("reference_boreal"),
+            reference_mediterranean: number("reference_mediterranean"),
             half_year: number("half_year"),
             least_latitude: number("least_latitude"),
             least_elevation: number("least_elevation"),

@@ -3,6 +3,10 @@
 //! with a low and a high end. It is relative and long-term: not a yield, not a forecast, not a word on what may be
 //! eaten. Total: it cannot fail.
 
+mod certainty;
+mod changes;
+#[cfg(test)]
+mod containment;
 mod disturbance;
 mod feeding;
 mod interval;
@@ -31,6 +35,8 @@ use interval::{Interval, tidy};
 use mixture::Hosts;
 use site::Part;
 
+pub use certainty::Certainty;
+pub use changes::{Change, What, changes};
 pub use feeding::nutrients_key;
 pub use keys::KEYS;
 pub use reasons::{Arg, Effect, Factor, Reason, Unit};

@@ -186,6 +186,60 @@ mod tests {
     }
 
     #[test]
+    fn the_sun_rises_and_sets_when_almanacs_say() {
+        // Almanac times in universal time, from memory: London at the solstices of 2024 (04:43 and 21:21 by summer time,
+        // 08:04 and 15:53), Sydney at its midsummer (05:41 and 20:05 by summer time, eleven hours ahead). Almanacs round
+        // to the minute and cities are wide, so a minute and a half is given.
+        for (town, on, lng, lat, rise, set) in [
+            ("London", "2024-06-20", -0.12, 51.5, 3 * 60 + 43, 20 * 60 + 21),
+            ("London", "2024-12-21", -0.12, 51.5, 8 * 60 + 4, 15 * 60 + 53),
+            ("Sydney", "2024-12-21", 151.21, -33.87, -5 * 60 - 19, 9 * 60 + 5),
+        ] {
+            let Daylight::Times {
+                sunrise_utc_minutes,
+                sunset_utc_minutes,
+            } = daylight(day(on), LngLat { lng, lat })
+            else {
+                panic!("{town}: the sun rises and sets");
+            };
+            assert!(
+                (sunrise_utc_minutes - f64::from(rise)).abs() < 1.5,
+                "{town}: {sunrise_utc_minutes}"
+            );
+            assert!(
+                (sunset_utc_minutes - f64::from(set)).abs() < 1.5,
+                "{town}: {sunset_utc_minutes}"
+            );
+        }
+    }
+
+    #[test]
+    fn the_polar_day_and_night_of_tromso_begin_and_end_when_it_says() {
+        // The town's own dates, from memory: midnight sun from 20 May to 22 July, polar night from 27 November to
+        // 15 January. A few days are left on both sides, for the year and the refraction taken.
+        let place = LngLat {
+            lng: 18.96,
+            lat: 69.65,
+        };
+        for (on, expected) in [
+            ("2026-05-14", None),
+            ("2026-05-22", Some(Daylight::NeverSets)),
+            ("2026-07-20", Some(Daylight::NeverSets)),
+            ("2026-07-30", None),
+            ("2026-11-23", None),
+            ("2026-11-30", Some(Daylight::NeverRises)),
+            ("2027-01-11", Some(Daylight::NeverRises)),
+            ("2027-01-19", None),
+        ] {
+            let found = daylight(day(on), place);
+            match expected {
+                Some(expected) => assert_eq!(found, expected, "{on}"),
+                None => assert!(matches!(found, Daylight::Times { .. }), "{on}: {found:?}"),
+            }
+        }
+    }
+
+    #[test]
     fn beyond_the_polar_circle_the_sun_stays_up_or_down() {
         // Common knowledge: midsummer and midwinter at 70 degrees north.
         let place = LngLat { lng: 25.0, lat: 70.0 };

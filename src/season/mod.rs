@@ -8,7 +8,7 @@ mod position;
 
 pub use climate::{ClimateHere, climate_key, climate_of};
 pub use daylight::{Daylight, daylight};
-pub use position::{SeasonPosition, Span, position};
+pub use position::{Course, Curve, SeasonPosition, Span, position};
 
 /// Message keys of this room.
 pub const KEYS: &[&str] = &[

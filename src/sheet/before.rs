@@ -4,7 +4,7 @@
 use std::collections::BTreeSet;
 
 use super::law::{worded, words};
-use super::tree::{FactRow, Node, Text, Tone};
+use super::tree::{Arg, FactRow, Node, Text, Tone};
 use super::{Asked, fact};
 use crate::potential::kinds::KindsHere;
 use crate::rules::{Kind as RuleKind, Verdict};
@@ -42,30 +42,41 @@ pub(super) fn section(stand: &Stand, verdict: &Verdict, here: &KindsHere, asked:
     }
 }
 
-fn light(stand: &Stand, asked: &Asked<'_>) -> Option<Node> {
-    let place = stand.place?;
+fn light(stand: &Stand, asked: &Asked<'_>) -> Vec<Node> {
+    let Some(place) = stand.place else {
+        return Vec::new();
+    };
     let time_zone = asked
         .ground
         .books()
         .first()
         .map(|book| book.region.time_zone.clone());
-    #[expect(clippy::cast_possible_truncation, reason = "a few days at most")]
-    let sun = |minutes: f64| super::instant(asked.visit.day, minutes.floor() as i64, time_zone.clone());
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "whole minutes of a few days at most"
+    )]
+    let sun = |minutes: f64| super::instant(asked.visit.day, minutes as i64, time_zone.clone());
+    let mut length = None;
     let text = match daylight(asked.visit.day, place.inside) {
         Daylight::Times {
             sunrise_utc_minutes,
             sunset_utc_minutes,
-        } => Text::with(
-            "sheet.before.daylight",
-            [
-                ("rise", sun(sunrise_utc_minutes)),
-                ("set", sun(sunset_utc_minutes)),
-            ],
-        ),
+        } => {
+            let (rise, set) = (sunrise_utc_minutes.round(), sunset_utc_minutes.round());
+            let minutes = set - rise;
+            length = Some(Text::with(
+                "sheet.before.day_length",
+                [
+                    ("hours", Arg::number((minutes / 60.0).floor(), 0)),
+                    ("minutes", Arg::number(minutes.rem_euclid(60.0), 0)),
+                ],
+            ));
+            Text::with("sheet.before.daylight", [("rise", sun(rise)), ("set", sun(set))])
+        }
         Daylight::NeverSets => Text::key("sheet.before.never_sets"),
         Daylight::NeverRises => Text::key("sheet.before.never_rises"),
     };
-    Some(Node::line(text))
+    std::iter::once(text).chain(length).map(Node::line).collect()
 }
 
 /// How the kinds shown first keep, one line for each way.

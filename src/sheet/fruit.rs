@@ -20,6 +20,9 @@ pub(super) fn section(stand: &Stand, asked: &Asked<'_>) -> Node {
         }
     }
     children.push(gauge(asked.view, potential.view(asked.view)));
+    let certainty = potential.certainty(asked.view, &asked.ground.knowledge.factors);
+    children.extend(certainty.map(|certainty| Node::toned(Tone::Quiet, Text::key(certainty.key()))));
+    children.extend(sides(potential, asked.view));
     let reasons: Vec<Vec<Node>> = potential
         .reasons(asked.view)
         .map(|found| vec![reason(found, asked)])
@@ -31,6 +34,7 @@ pub(super) fn section(stand: &Stand, asked: &Asked<'_>) -> Node {
             items: reasons,
         });
     }
+    children.extend(super::changes::node(stand, potential, asked));
     let missing: Vec<Factor> = potential
         .not_known
         .iter()
@@ -65,6 +69,37 @@ pub(super) fn section(stand: &Stand, asked: &Asked<'_>) -> Node {
         title: Text::key("sheet.fruit.title"),
         children,
     }
+}
+
+/// Why it is not higher, and why not lower.
+fn sides(potential: &potential::Potential, view: View) -> Vec<Node> {
+    let of = |effect: Effect| {
+        let mut factors: Vec<Factor> = Vec::new();
+        for reason in potential.reasons(view).filter(|reason| reason.effect == effect) {
+            if !factors.contains(&reason.factor) {
+                factors.push(reason.factor);
+            }
+        }
+        factors
+    };
+    let Some(value) = potential.view(view).known() else {
+        return Vec::new();
+    };
+    let mut lines = Vec::new();
+    let (against, speaking_for) = (of(Effect::Lowers), of(Effect::Raises));
+    if value.high < 100.0 && !against.is_empty() {
+        lines.push(Node::line(Text::with(
+            "sheet.fruit.not_higher",
+            [("factors", names(&against))],
+        )));
+    }
+    if value.high > 0.0 && !speaking_for.is_empty() {
+        lines.push(Node::line(Text::with(
+            "sheet.fruit.not_lower",
+            [("factors", names(&speaking_for))],
+        )));
+    }
+    lines
 }
 
 fn names(factors: &[Factor]) -> Arg {
@@ -107,7 +142,7 @@ fn gauge(view: View, value: &ViewValue) -> Node {
     }
 }
 
-fn range(value: &Value) -> Text {
+pub(super) fn range(value: &Value) -> Text {
     if value.low == value.high {
         Text::with("sheet.fruit.range", [("value", Arg::number(value.value, 0))])
     } else {

@@ -15,7 +15,7 @@ const SHOWN_AT_ONCE: usize = 8;
 
 /// The section on what is in season.
 pub(super) fn season(stand: &Stand, here: &KindsHere, asked: &Asked<'_>) -> Node {
-    let mut children = Vec::new();
+    let mut children = super::season::lines(stand, asked);
     if !here.trees_known {
         children.push(Node::toned(Tone::Open, Text::key("sheet.season.not_known")));
     }

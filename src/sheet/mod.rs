@@ -2,10 +2,12 @@
 //! come message keys with arguments and marked pieces of data. Wording is left to whoever shows it.
 
 mod before;
+mod changes;
 mod fruit;
 pub mod harvest;
 mod kinds;
 mod law;
+mod season;
 pub mod tree;
 mod trees;
 mod weather;

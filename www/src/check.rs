@@ -163,6 +163,17 @@ impl Checks<'_> {
             "--no-fail-fast",
         ]);
         self.step("Rust tests", &mut command, rust_tests);
+        let mut command = program("cargo", root);
+        command.args([
+            "test",
+            "--quiet",
+            "--package",
+            "hostwood",
+            "--all-features",
+            "--lib",
+        ]);
+        command.args(["--", "--ignored"]);
+        self.step("Rust tests that take a minute", &mut command, rust_tests);
         let mut command = program("node", www);
         command
             .args(["build/tests.mjs", "--out"])
