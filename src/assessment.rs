@@ -5,6 +5,7 @@
 //! when the books are read; what is left for a new day is one answer for each distinct set of memberships.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::day::Day;
 use crate::geometry::{Index, LngLat, LngLatBox};
@@ -30,7 +31,8 @@ pub struct Ground {
     /// Where its stands lie.
     pub index: Index,
     /// What is known of trees and fungi.
-    pub knowledge: &'static Knowledge,
+    pub knowledge: Arc<Knowledge>,
+    kinds_unread: bool,
     weather: Option<Weather>,
     potentials: Vec<Potential>,
     by_id: BTreeMap<StandId, u32>,
@@ -44,7 +46,7 @@ pub struct Ground {
 
 impl Ground {
     /// Works out every profile's potential.
-    pub fn new(map: StandMap, knowledge: &'static Knowledge) -> Ground {
+    pub fn new(map: StandMap, knowledge: &Arc<Knowledge>) -> Ground {
         let index = Index::build(&map.outlines);
         let potentials = map
             .profiles
@@ -61,7 +63,8 @@ impl Ground {
         Ground {
             map,
             index,
-            knowledge,
+            knowledge: Arc::clone(knowledge),
+            kinds_unread: false,
             weather: None,
             potentials,
             by_id,
@@ -70,6 +73,18 @@ impl Ground {
             places: vec![Vec::new()],
             place_of,
         }
+    }
+
+    /// Takes other tables of kinds. They colour no stand: what the trees are worth stands in other tables.
+    /// `unread` says that a region's own tables were named and could not be used.
+    pub fn set_kinds(&mut self, knowledge: &Arc<Knowledge>, unread: bool) {
+        self.knowledge = Arc::clone(knowledge);
+        self.kinds_unread = unread;
+    }
+
+    /// Whether a region's own tables of kinds were named and could not be used.
+    pub fn kinds_unread(&self) -> bool {
+        self.kinds_unread
     }
 
     /// Takes the rule books and works out which stand lies in which of their zones. `unread` is how many more were
@@ -205,7 +220,7 @@ impl Ground {
             self.potential(stand),
             self.climate(stand).climate,
             month,
-            self.knowledge,
+            &self.knowledge,
         )
     }
 
@@ -213,12 +228,12 @@ impl Ground {
     pub fn value(&self, stand: &Stand, view: View, wish: Option<&Kind>) -> ViewValue {
         match wish {
             None => *self.potential(stand).view(view),
-            Some(kind) => potential::kinds::wish_value(self.profile(stand), kind, self.knowledge),
+            Some(kind) => potential::kinds::wish_value(self.profile(stand), kind, &self.knowledge),
         }
     }
 
     /// The kind of that id.
-    pub fn kind(&self, id: &str) -> Option<&'static Kind> {
+    pub fn kind(&self, id: &str) -> Option<&Kind> {
         self.knowledge.fungi.kind(&KindId::new(id))
     }
 

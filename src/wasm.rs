@@ -137,6 +137,17 @@ impl Engine {
         )
     }
 
+    /// Takes a region's own tables of kinds: an array of `{name, bytes}`, bytes null where a file could not be had. An empty
+    /// array goes back to the shipped tables.
+    ///
+    /// # Errors
+    /// A plain object if the argument is not such an array. A file that can't be used is not an error here: its mistakes
+    /// are in the report, and the shipped tables stand alone.
+    #[wasm_bindgen(js_name = setKinds)]
+    pub fn set_kinds(&mut self, tables: js_sys::Array) -> Result<JsValue, JsValue> {
+        plain(&self.session.set_kinds(&named(tables)?))
+    }
+
     /// Assesses every stand for one visit.
     ///
     /// # Errors

@@ -4,12 +4,13 @@ use std::fs;
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::Arc;
 
 use clap::{Parser, Subcommand};
 use hostwood::assessment::Ground;
 use hostwood::boundary::{VisitInput, VisitorInput};
 use hostwood::export;
-use hostwood::knowledge::Knowledge;
+use hostwood::knowledge::{Knowledge, RegionFile};
 use hostwood::rules::{self, RuleBook};
 use hostwood::standmap::{self, Crosswalk, Mistake, Reading, Severity, Unreadable};
 use serde_json::{Value, json};
@@ -33,6 +34,9 @@ enum Command {
         /// Rule books.
         #[arg(required = true)]
         files: Vec<PathBuf>,
+        /// The region's own tables of kinds (CSV), whose names the rule books may use.
+        #[arg(long, num_args = 1..)]
+        kinds: Vec<PathBuf>,
         /// JSON for machines.
         #[arg(long)]
         json: bool,
@@ -75,6 +79,9 @@ struct Assess {
     /// Rule books that stack: state, region, municipality.
     #[arg(long, num_args = 1..)]
     rules: Vec<PathBuf>,
+    /// The region's own tables of kinds (CSV), added to the shipped ones.
+    #[arg(long, num_args = 1..)]
+    kinds: Vec<PathBuf>,
     /// The day of the visit, such as 2026-09-12.
     #[arg(long)]
     day: String,
@@ -111,7 +118,7 @@ fn main() -> ExitCode {
     let told = Told::parse();
     let end = match told.command {
         Command::Assess(asked) => assess(&asked),
-        Command::Rules { files, json } => check_rules(&files, json),
+        Command::Rules { files, kinds, json } => check_rules(&files, &kinds, json),
         Command::Stands(asked) => check_stands(&asked),
         Command::Crosswalk { files, json } => check_crosswalks(&files, json),
     };
@@ -236,9 +243,56 @@ fn read_stands(stands: &Path, path: Option<&Path>, json: bool) -> Result<Reading
         .map_err(|error| refused(stands, &error, json))
 }
 
+/// The shipped knowledge, with the region's own kinds where files are named.
+fn read_kinds(files: &[PathBuf], json: bool) -> Result<Arc<Knowledge>, Stop> {
+    if files.is_empty() {
+        return Ok(Arc::clone(Knowledge::shipped()));
+    }
+    let mut read = Vec::new();
+    for file in files {
+        read.push(RegionFile {
+            name: file.display().to_string(),
+            bytes: bytes(file, json)?,
+        });
+    }
+    match Knowledge::with_region(&read) {
+        Ok((knowledge, counts)) => {
+            for count in counts {
+                if json {
+                    eprintln!("{}", json!({"kinds": count}));
+                } else {
+                    eprintln!(
+                        "{}: {} added, {} corrected ({})",
+                        count.name, count.added, count.corrected, count.title
+                    );
+                }
+            }
+            Ok(Arc::new(knowledge))
+        }
+        Err(mistakes) => {
+            if json {
+                let told: Vec<Value> = mistakes
+                    .iter()
+                    .map(|mistake| json!({"code": "kinds-table", "severity": "error", "file": mistake.table, "line": mistake.line, "column": mistake.cell, "message": mistake.to_string()}))
+                    .collect();
+                eprintln!("{}", json!({"errors": told}));
+            } else {
+                for mistake in &mistakes {
+                    eprintln!("{mistake}");
+                }
+            }
+            Err(Stop::Wrong)
+        }
+    }
+}
+
 /// Reads rule books; tells every mistake and warning. `None` for a book that can't be used.
-fn read_books(files: &[PathBuf], json: bool) -> Result<(Vec<Option<RuleBook>>, Vec<Value>), Stop> {
-    let names = &Knowledge::shipped().fungi;
+fn read_books(
+    files: &[PathBuf],
+    knowledge: &Knowledge,
+    json: bool,
+) -> Result<(Vec<Option<RuleBook>>, Vec<Value>), Stop> {
+    let names = &knowledge.fungi;
     let mut books = Vec::new();
     let mut told = Vec::new();
     for file in files {
@@ -261,8 +315,9 @@ fn read_books(files: &[PathBuf], json: bool) -> Result<(Vec<Option<RuleBook>>, V
     Ok((books, told))
 }
 
-fn check_rules(files: &[PathBuf], json: bool) -> Result<(), Stop> {
-    let (books, mut told) = read_books(files, json)?;
+fn check_rules(files: &[PathBuf], kinds: &[PathBuf], json: bool) -> Result<(), Stop> {
+    let knowledge = read_kinds(kinds, json)?;
+    let (books, mut told) = read_books(files, &knowledge, json)?;
     let mut wrong = books.iter().any(Option::is_none);
     for (file, book) in files.iter().zip(&books) {
         let Some(book) = book else { continue };
@@ -376,7 +431,8 @@ fn assess(asked: &Assess) -> Result<(), Stop> {
     .read()
     .map_err(|refusal| Stop::Usage(refusal.message))?;
     let reading = read_stands(&asked.stands, asked.crosswalk.as_deref(), asked.json)?;
-    let (books, _) = read_books(&asked.rules, asked.json)?;
+    let knowledge = read_kinds(&asked.kinds, asked.json)?;
+    let (books, _) = read_books(&asked.rules, &knowledge, asked.json)?;
     let unread = books.iter().filter(|book| book.is_none()).count();
     let mut wrong = unread > 0;
     for finding in &reading.findings {
@@ -387,7 +443,7 @@ fn assess(asked: &Assess) -> Result<(), Stop> {
             eprintln!("{finding}");
         }
     }
-    let mut ground = Ground::new(reading.map, Knowledge::shipped());
+    let mut ground = Ground::new(reading.map, &knowledge);
     ground.set_books(books.into_iter().flatten().collect(), unread);
     let assessment = ground.assess(&visit);
     let text = export::assessed(&ground, &assessment, &[&asked.lang]).to_string();

@@ -3,11 +3,13 @@
 //! it into JavaScript values is left to `wasm`.
 
 mod harvest;
+mod kinds;
 mod list;
 mod shapes;
 mod weather;
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::assessment::{Assessment, Ground};
 use crate::day::Day;
@@ -30,7 +32,13 @@ pub struct Session {
     /// What is odd in the crosswalk of the map that is being read.
     warnings: Vec<Trouble>,
     ground: Option<Ground>,
+    /// The shipped knowledge with the region's own kinds; none while no region has added any.
+    regional: Option<Arc<Knowledge>>,
+    /// Whether a region's own tables were named and could not be used.
+    kinds_unread: bool,
     books: Vec<RuleBook>,
+    /// The rule books as they were handed in, to read them again when names of fungi are added.
+    book_bytes: Vec<BookBytes>,
     /// For each book handed in, which of the read books it is; none where it could not be read.
     handed_in: Vec<Result<usize, &'static str>>,
     weather: Option<crate::weather::Weather>,
@@ -129,7 +137,8 @@ impl Session {
                 .map(|(factor, _)| factor.to_owned())
                 .collect(),
         };
-        let mut ground = Ground::new(map, Knowledge::shipped());
+        let mut ground = Ground::new(map, self.knowledge());
+        ground.set_kinds(self.knowledge(), self.kinds_unread);
         ground.set_books(self.books.clone(), self.unread());
         ground.set_weather(self.weather.clone());
         self.ground = Some(ground);
@@ -147,8 +156,10 @@ impl Session {
 
     /// Reads the rule books. A book that can't be read is in the report, and what it would say is not known.
     pub fn set_rules(&mut self, books: &[BookBytes]) -> RulesReport {
-        let names = &Knowledge::shipped().fungi;
+        let knowledge = Arc::clone(self.knowledge());
+        let names = &knowledge.fungi;
         let mut mistakes = Vec::new();
+        self.book_bytes = books.to_vec();
         self.books.clear();
         self.handed_in.clear();
         for book in books {
@@ -201,7 +212,7 @@ impl Session {
                 Some(Day::parse(day).map_err(|error| Refusal::new("bad-day", format!("day: {error}")))?)
             }
         };
-        let checked = rules::check(bytes, &Knowledge::shipped().fungi, day);
+        let checked = rules::check(bytes, &self.knowledge().fungi, day);
         Ok(BookCheck {
             usable: checked.book.is_some(),
             title: checked.book.as_ref().map(|book| texts(&book.region.names)),
@@ -345,7 +356,7 @@ impl Session {
         })
     }
 
-    fn wish(&self, id: Option<&str>) -> Option<&'static Kind> {
+    fn wish(&self, id: Option<&str>) -> Option<&Kind> {
         self.ground.as_ref().and_then(|ground| ground.kind(id?))
     }
 
@@ -364,10 +375,10 @@ impl Session {
                 Contrast::Usual
             },
         };
-        let wish = self.wish(options.wish.as_deref());
         let (Some(ground), Some(assessment)) = (&self.ground, &self.assessment) else {
             return vec![0; request.side() * request.side() * 4];
         };
+        let wish = options.wish.as_deref().and_then(|id| ground.kind(id));
         let fresh = self
             .painted
             .as_ref()
@@ -477,7 +488,7 @@ impl Session {
 
     /// The kinds that a visitor may look for: those that are collected by custom. By scientific name.
     pub fn wishes(&self, languages: &[String]) -> Vec<Wish> {
-        list::wishes(Knowledge::shipped(), languages)
+        list::wishes(self.knowledge(), languages)
     }
 
     /// The stand map with a member `hostwood` in each feature.

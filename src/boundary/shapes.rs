@@ -86,6 +86,28 @@ pub struct BookBytes {
     pub bytes: Option<Vec<u8>>,
 }
 
+/// What became of the region's own tables of kinds.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct KindsReport {
+    /// One entry a file, in the embedder's order.
+    pub files: Vec<KindsFileReport>,
+}
+
+/// What became of one file of kinds. With a mistake in any of the files none of them counts.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct KindsFileReport {
+    /// How the embedder named it.
+    pub name: String,
+    /// Its title, as shown beside the kinds it speaks of.
+    pub title: String,
+    /// Kinds that the shipped tables do not have.
+    pub added: usize,
+    /// Shipped kinds it says something of.
+    pub corrected: usize,
+    /// What is wrong in it.
+    pub mistakes: Vec<Trouble>,
+}
+
 /// How far reading is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct ReadingProgress {

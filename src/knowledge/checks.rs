@@ -43,6 +43,7 @@ const SOUND: Tables<'static> = Tables {
         bad_cap,gut,list\n\
         odd_cap,gut,list\n",
     factors: include_str!("factors.csv"),
+    region: &[],
 };
 
 /// What is said of the sound tables with one thing changed.
@@ -114,6 +115,7 @@ impl Fixture {
             checked: self.text("checked"),
             poisons: self.text("poisons"),
             factors: self.text("factors"),
+            region: &[],
         }
     }
 }

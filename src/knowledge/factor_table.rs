@@ -80,7 +80,8 @@ impl Table {
     pub(super) fn number(&self, factor: &str, at: &str) -> f64 {
         self.ask(factor, at).unwrap_or_else(|| {
             self.lacking.borrow_mut().push(TableError {
-                table: TABLE,
+                table: TABLE.to_owned(),
+                cell: None,
                 line: 0,
                 column: None,
                 found: format!("no row `{factor}` at `{at}`"),
@@ -113,7 +114,8 @@ impl Table {
         }
         if knots.len() < 2 {
             self.lacking.borrow_mut().push(TableError {
-                table: TABLE,
+                table: TABLE.to_owned(),
+                cell: None,
                 line: 0,
                 column: None,
                 found: format!("{} knots of `{factor}`", knots.len()),

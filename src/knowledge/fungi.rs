@@ -4,14 +4,16 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Tables;
-use super::fungus_names::Names;
+use super::correction;
+use super::fungus_names::{Names, SYNONYM_COLUMNS, SYNONYMS, VERNACULAR, VERNACULAR_COLUMNS};
 use super::fungus_rows::{COLUMNS, TABLE, kind, word};
 use super::fungus_words::{
     AgePreference, Confidence, CustomStatus, Guild, Habitat, Handling, HostRole, Months, Rating, Region,
     SoilPreference, Syndrome,
 };
+use super::region::RegionTable;
 use super::sources::Sources;
-use super::table::{Row, TableError, rows};
+use super::table::{Row, TableError, rows_with_region};
 use super::trees::Trees;
 use crate::names::{Genus, KindId, SourceId, primary_language};
 use crate::stand::Climate;
@@ -45,6 +47,15 @@ pub struct Checked {
     pub scope: String,
     /// The source.
     pub source: SourceId,
+}
+
+/// That a region's own file speaks of a kind.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RegionWord {
+    /// The file's title.
+    pub title: String,
+    /// Whether the kind is the region's addition; else the file corrects a shipped one.
+    pub added: bool,
 }
 
 /// One kind: a species, or a group collectors treat as one.
@@ -89,6 +100,8 @@ pub struct Kind {
     pub confidence: Confidence,
     /// A remark in English, as data; may be empty.
     pub note: String,
+    /// The region's files that added or corrected it, in their order; none for a kind as shipped.
+    pub region_words: Vec<RegionWord>,
 }
 
 impl Kind {
@@ -126,8 +139,28 @@ impl Kind {
 pub struct Fungi {
     kinds: Vec<Kind>,
     places: BTreeMap<KindId, usize>,
+    /// For each kind the row that last spoke of it, to name in messages.
+    rows: Vec<Row>,
     pub(super) names: Names,
 }
+
+const HOSTS: &str = "hosts.csv";
+const HOST_COLUMNS: &[&str] = &["kind", "genus", "rating", "source"];
+const CHECKED: &str = "checked.csv";
+const CHECKED_COLUMNS: &[&str] = &["kind", "field", "scope", "source"];
+const POISONS: &str = "poisons.csv";
+const POISON_COLUMNS: &[&str] = &["kind", "syndrome", "source"];
+
+/// The tables a region may add to, each with its columns.
+pub(super) const OPEN_TABLES: [(&str, &[&str]); 7] = [
+    (TABLE, COLUMNS),
+    (HOSTS, HOST_COLUMNS),
+    (POISONS, POISON_COLUMNS),
+    (VERNACULAR, VERNACULAR_COLUMNS),
+    (SYNONYMS, SYNONYM_COLUMNS),
+    (CHECKED, CHECKED_COLUMNS),
+    (super::sources::TABLE, super::sources::COLUMNS),
+];
 
 impl Fungi {
     /// All kinds, in the order of the table.
@@ -160,68 +193,141 @@ impl Fungi {
         sources: &Sources,
         mistakes: &mut Vec<TableError>,
     ) -> Fungi {
-        let mut kinds: Vec<Kind> = Vec::new();
-        let rows = rows(TABLE, tables.fungi, COLUMNS, mistakes);
-        for row in &rows {
-            let kind = kind(row, sources, mistakes);
-            if kinds.iter().any(|known| known.id == kind.id) {
-                mistakes.push(row.mistake("id", kind.id.as_str(), "an id that no other kind has"));
-            }
-            kinds.push(kind);
+        let mut fungi = Fungi::default();
+        let region = tables.region;
+        for row in rows_with_region(TABLE, tables.fungi, region, COLUMNS, mistakes) {
+            let kind = kind(&row, sources, mistakes);
+            fungi.take(row, kind, mistakes);
         }
-        let mut fungi = Fungi {
-            places: places(&kinds),
-            kinds,
-            names: Names::default(),
-        };
-        fungi.read_hosts(tables.hosts, trees, sources, mistakes);
-        fungi.read_checked(tables.checked, sources, mistakes);
-        fungi.read_poisons(tables.poisons, sources, mistakes);
-        for (row, kind) in rows.iter().zip(&fungi.kinds) {
+        fungi.read_hosts(tables.hosts, region, trees, sources, mistakes);
+        fungi.read_checked(tables.checked, region, sources, mistakes);
+        fungi.read_poisons(tables.poisons, region, sources, mistakes);
+        for (row, kind) in fungi.kinds_with_rows() {
             fungi.check(row, kind, mistakes);
         }
         fungi.names = Names::read(tables, &fungi, sources, mistakes);
         fungi
     }
 
+    /// Takes a kind's own row: a new kind, or a region's correction of a shipped one.
+    fn take(&mut self, row: Row, mut kind: Kind, mistakes: &mut Vec<TableError>) {
+        let before = self.places.get(&kind.id).copied();
+        let added = before.is_none();
+        kind.region_words = row
+            .region()
+            .map(|title| RegionWord {
+                title: title.to_owned(),
+                added,
+            })
+            .into_iter()
+            .collect();
+        match before {
+            None => {
+                self.places.insert(kind.id.clone(), self.kinds.len());
+                self.kinds.push(kind);
+                self.rows.push(row);
+            }
+            Some(place) => {
+                if let (Some(known), Some(last)) = (self.kinds.get_mut(place), self.rows.get_mut(place)) {
+                    if row.region().is_none() || last.region().is_some() {
+                        mistakes.push(row.mistake("id", kind.id.as_str(), "an id that no other kind has"));
+                    }
+                    correction::check(&row, known, &kind, mistakes);
+                    *known = kind;
+                    *last = row;
+                }
+            }
+        }
+    }
+
+    /// Notes that a row speaks of the kind at a place.
+    fn note(&mut self, place: usize, row: &Row) {
+        let (Some(kind), Some(title)) = (self.kinds.get_mut(place), row.region()) else {
+            return;
+        };
+        if !kind.region_words.iter().any(|word| word.title == title) {
+            let added = kind.region_words.iter().any(|word| word.added);
+            kind.region_words.push(RegionWord {
+                title: title.to_owned(),
+                added,
+            });
+        }
+        if let Some(last) = self.rows.get_mut(place) {
+            last.clone_from(row);
+        }
+    }
+
+    /// All kinds, each with the row that last spoke of it.
+    pub(super) fn kinds_with_rows(&self) -> impl Iterator<Item = (&Row, &Kind)> {
+        self.rows.iter().zip(&self.kinds)
+    }
+
     /// The place of the kind a row names in its column `kind`, or a mistake.
     pub(super) fn place_of(&self, row: &Row, mistakes: &mut Vec<TableError>) -> Option<usize> {
         let place = self.places.get(&KindId::new(row.cell("kind"))).copied();
         if place.is_none() {
-            mistakes.push(row.mistake("kind", row.cell("kind"), "the id of a row in fungi.csv"));
+            mistakes.push(row.mistake_among(
+                "kind",
+                row.cell("kind"),
+                "the id of a row in fungi.csv",
+                self.places.keys().map(KindId::as_str),
+            ));
         }
         place
     }
 
-    fn read_hosts(&mut self, text: &str, trees: &Trees, sources: &Sources, mistakes: &mut Vec<TableError>) {
-        const COLUMNS: &[&str] = &["kind", "genus", "rating", "source"];
+    fn read_hosts(
+        &mut self,
+        text: &str,
+        region: &[RegionTable<'_>],
+        trees: &Trees,
+        sources: &Sources,
+        mistakes: &mut Vec<TableError>,
+    ) {
         let mut seen = BTreeSet::new();
-        for row in rows("hosts.csv", text, COLUMNS, mistakes) {
+        for row in rows_with_region(HOSTS, text, region, HOST_COLUMNS, mistakes) {
             let source = sources.of(&row, mistakes);
             let genus = row.cell("genus");
-            let known = Genus::parse(genus).filter(|genus| trees.genera().any(|known| known.genus == *genus));
+            let known = Genus::parse(genus).filter(|genus| trees.has_genus(genus));
             if known.is_none() {
-                mistakes.push(row.mistake("genus", genus, "a genus that trees.csv has"));
+                mistakes.push(row.mistake_among(
+                    "genus",
+                    genus,
+                    "a genus that trees.csv has",
+                    trees.genera().map(|known| known.genus.as_str()),
+                ));
             }
             let rating = word(&row, "rating", Rating::of, Rating::WORDS, mistakes);
-            if !seen.insert((row.cell("kind").to_owned(), genus.to_owned())) {
+            if !seen.insert((
+                row.region().is_some(),
+                row.cell("kind").to_owned(),
+                genus.to_owned(),
+            )) {
                 mistakes.push(row.mistake("genus", genus, "each host of a kind once"));
             }
-            if let (Some(place), Some(genus), Some(rating)) = (self.place_of(&row, mistakes), known, rating)
-                && let Some(kind) = self.kinds.get_mut(place)
-            {
-                kind.hosts.push(Host {
-                    genus,
-                    rating,
-                    source,
-                });
+            if let (Some(place), Some(genus), Some(rating)) = (self.place_of(&row, mistakes), known, rating) {
+                self.note(place, &row);
+                if let Some(kind) = self.kinds.get_mut(place) {
+                    // A region may say how closely a shipped kind keeps to a host.
+                    kind.hosts.retain(|host| host.genus != genus);
+                    kind.hosts.push(Host {
+                        genus,
+                        rating,
+                        source,
+                    });
+                }
             }
         }
     }
 
-    fn read_checked(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
-        const COLUMNS: &[&str] = &["kind", "field", "scope", "source"];
-        for row in rows("checked.csv", text, COLUMNS, mistakes) {
+    fn read_checked(
+        &mut self,
+        text: &str,
+        region: &[RegionTable<'_>],
+        sources: &Sources,
+        mistakes: &mut Vec<TableError>,
+    ) {
+        for row in rows_with_region(CHECKED, text, region, CHECKED_COLUMNS, mistakes) {
             let source = sources.of(&row, mistakes);
             if let Some(place) = self.place_of(&row, mistakes)
                 && let Some(kind) = self.kinds.get_mut(place)
@@ -235,15 +341,21 @@ impl Fungi {
         }
     }
 
-    fn read_poisons(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
-        const COLUMNS: &[&str] = &["kind", "syndrome", "source"];
-        for row in rows("poisons.csv", text, COLUMNS, mistakes) {
+    fn read_poisons(
+        &mut self,
+        text: &str,
+        region: &[RegionTable<'_>],
+        sources: &Sources,
+        mistakes: &mut Vec<TableError>,
+    ) {
+        for row in rows_with_region(POISONS, text, region, POISON_COLUMNS, mistakes) {
             let source = sources.of(&row, mistakes);
             let syndrome = word(&row, "syndrome", Syndrome::of, Syndrome::WORDS, mistakes);
-            if let (Some(place), Some(syndrome)) = (self.place_of(&row, mistakes), syndrome)
-                && let Some(kind) = self.kinds.get_mut(place)
-            {
-                kind.poisonings.push(Poisoning { syndrome, source });
+            if let (Some(place), Some(syndrome)) = (self.place_of(&row, mistakes), syndrome) {
+                self.note(place, &row);
+                if let Some(kind) = self.kinds.get_mut(place) {
+                    kind.poisonings.push(Poisoning { syndrome, source });
+                }
             }
         }
     }
@@ -252,10 +364,11 @@ impl Fungi {
     fn check(&self, row: &Row, kind: &Kind, mistakes: &mut Vec<TableError>) {
         for other in &kind.dangerous_lookalikes {
             if *other == kind.id || !self.places.contains_key(other) {
-                mistakes.push(row.mistake(
+                mistakes.push(row.mistake_among(
                     "dangerous_lookalikes",
                     other.as_str(),
                     "ids of other rows in fungi.csv",
+                    self.places.keys().map(KindId::as_str),
                 ));
             }
         }
@@ -311,12 +424,4 @@ impl Fungi {
             ));
         }
     }
-}
-
-fn places(kinds: &[Kind]) -> BTreeMap<KindId, usize> {
-    kinds
-        .iter()
-        .enumerate()
-        .map(|(place, kind)| (kind.id.clone(), place))
-        .collect()
 }

@@ -4,11 +4,16 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::Tables;
-use super::fungi::Fungi;
+use super::fungi::{Fungi, Kind};
 use super::sources::Sources;
-use super::table::{TableError, rows};
+use super::table::{Row, TableError, rows_with_region};
 use super::tree_words::folded;
 use crate::names::{FungusNames, KindId, ScientificName};
+
+pub(super) const SYNONYMS: &str = "fungi_synonyms.csv";
+pub(super) const SYNONYM_COLUMNS: &[&str] = &["kind", "name", "sense", "source"];
+pub(super) const VERNACULAR: &str = "fungi_names.csv";
+pub(super) const VERNACULAR_COLUMNS: &[&str] = &["kind", "language", "name", "source"];
 
 /// How many words of a name may belong to the name itself: genus, epithet, rank, epithet.
 const LONGEST: usize = 4;
@@ -35,13 +40,17 @@ impl Names {
         mistakes: &mut Vec<TableError>,
     ) -> Names {
         let mut names = Names::default();
-        for kind in fungi.kinds() {
-            if let Some(name) = ScientificName::parse(&kind.scientific) {
-                names.add(&name.to_string(), &kind.id);
+        for (row, kind) in fungi.kinds_with_rows() {
+            if let Some(name) = ScientificName::parse(&kind.scientific)
+                && let Some(other) = names.add(&name.to_string(), &kind.id)
+            {
+                let expected =
+                    format!("a name that `{other}` does not have; to correct that kind, use its id");
+                mistakes.push(row.mistake("scientific_name", &kind.scientific, expected));
             }
         }
-        names.read_synonyms(tables.fungi_synonyms, fungi, sources, mistakes);
-        names.read_vernacular(tables.fungi_names, fungi, sources, mistakes);
+        names.read_synonyms(tables, fungi, sources, mistakes);
+        names.read_vernacular(tables, fungi, sources, mistakes);
         names
     }
 
@@ -60,13 +69,19 @@ impl Names {
 
     fn read_synonyms(
         &mut self,
-        text: &str,
+        tables: &Tables,
         fungi: &Fungi,
         sources: &Sources,
         mistakes: &mut Vec<TableError>,
     ) {
-        const COLUMNS: &[&str] = &["kind", "name", "sense", "source"];
-        for row in rows("fungi_synonyms.csv", text, COLUMNS, mistakes) {
+        let rows = rows_with_region(
+            SYNONYMS,
+            tables.fungi_synonyms,
+            tables.region,
+            SYNONYM_COLUMNS,
+            mistakes,
+        );
+        for row in rows {
             sources.of(&row, mistakes);
             let place = fungi.place_of(&row, mistakes);
             let name = row.cell("name");
@@ -94,13 +109,19 @@ impl Names {
 
     fn read_vernacular(
         &mut self,
-        text: &str,
+        tables: &Tables,
         fungi: &Fungi,
         sources: &Sources,
         mistakes: &mut Vec<TableError>,
     ) {
-        const COLUMNS: &[&str] = &["kind", "language", "name", "source"];
-        for row in rows("fungi_names.csv", text, COLUMNS, mistakes) {
+        let rows = rows_with_region(
+            VERNACULAR,
+            tables.fungi_names,
+            tables.region,
+            VERNACULAR_COLUMNS,
+            mistakes,
+        );
+        for row in rows {
             sources.of(&row, mistakes);
             for column in ["language", "name"] {
                 if row.cell(column).is_empty() {
@@ -111,14 +132,27 @@ impl Names {
                 .place_of(&row, mistakes)
                 .and_then(|place| fungi.kinds().get(place))
             {
-                self.vernacular
+                let given = row.list("name").map(ToOwned::to_owned);
+                let known = self
+                    .vernacular
                     .entry(kind.id.clone())
                     .or_default()
                     .entry(row.cell("language").to_owned())
-                    .or_default()
-                    .push(row.cell("name").to_owned());
+                    .or_default();
+                place_names(known, given.collect(), &row, kind);
             }
         }
+    }
+}
+
+/// Adds the names of a row. A region's own name is the one its visitors know and comes first; a poisonous kind keeps the
+/// name it is known by everywhere.
+fn place_names(known: &mut Vec<String>, given: Vec<String>, row: &Row, kind: &Kind) {
+    known.retain(|name| !given.contains(name) || row.region().is_none());
+    if row.region().is_some() && !kind.is_poisonous() {
+        known.splice(0..0, given);
+    } else {
+        known.extend(given);
     }
 }
 

@@ -42,7 +42,12 @@ pub(super) fn word<T>(
 ) -> Option<T> {
     let value = of(row.cell(column));
     if value.is_none() {
-        mistakes.push(row.mistake(column, row.cell(column), format!("one of {}", words.join(", "))));
+        mistakes.push(row.mistake_among(
+            column,
+            row.cell(column),
+            &format!("one of {}", words.join(", ")),
+            words.iter().copied(),
+        ));
     }
     value
 }
@@ -59,7 +64,12 @@ fn list<T>(
     for part in row.list(column) {
         match of(part) {
             Some(value) => values.push(value),
-            None => mistakes.push(row.mistake(column, part, format!("words out of {}", words.join(", ")))),
+            None => mistakes.push(row.mistake_among(
+                column,
+                part,
+                &format!("words out of {}", words.join(", ")),
+                words.iter().copied(),
+            )),
         }
     }
     values
@@ -95,7 +105,8 @@ pub(super) fn kind(row: &Row, sources: &Sources, mistakes: &mut Vec<TableError>)
     let named: Vec<SourceId> = row.list("sources").map(SourceId::new).collect();
     for source in &named {
         if sources.get(source).is_none() {
-            mistakes.push(row.mistake("sources", source.as_str(), "ids of rows in sources.csv"));
+            let known = sources.ids();
+            mistakes.push(row.mistake_among("sources", source.as_str(), "ids of rows in sources.csv", known));
         }
     }
     if named.is_empty() {
@@ -145,5 +156,6 @@ pub(super) fn kind(row: &Row, sources: &Sources, mistakes: &mut Vec<TableError>)
         confidence: word(row, "confidence", Confidence::of, Confidence::WORDS, mistakes)
             .unwrap_or(Confidence::Memory),
         note: row.cell("note").to_owned(),
+        region_words: Vec::new(),
     }
 }

@@ -3,6 +3,7 @@
 
 #[cfg(test)]
 mod checks;
+mod correction;
 mod factor_table;
 mod factors;
 mod fungi;
@@ -10,23 +11,25 @@ mod fungus_names;
 mod fungus_rows;
 mod fungus_words;
 mod keys;
+mod region;
 mod sources;
 mod table;
 mod tree_words;
 mod trees;
 mod weather_factors;
 
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 pub use factors::{
     Bounds, Climates, Curve, FactorRow, Factors, HostPart, KindFactors, Nitrogen, Season, Status, Steps,
 };
-pub use fungi::{Checked, Fungi, Host, Kind, Poisoning};
+pub use fungi::{Checked, Fungi, Host, Kind, Poisoning, RegionWord};
 pub use fungus_words::{
     AgePreference, Confidence, CustomStatus, Guild, Habitat, Handling, HostRole, Months, Rating, Region,
     SoilPreference, Syndrome,
 };
 pub use keys::KEYS;
+pub use region::{RegionCount, RegionFile, RegionTable};
 pub use sources::{Source, Sources};
 pub use table::TableError;
 pub use trees::{How, Leaf, Mycorrhiza, Resolved, TreeGenus, Trees};
@@ -62,6 +65,8 @@ pub struct Tables<'a> {
     pub checked: &'a str,
     pub poisons: &'a str,
     pub factors: &'a str,
+    /// What a region's own files add to the tables of kinds.
+    pub region: &'a [RegionTable<'a>],
 }
 
 impl Tables<'static> {
@@ -80,6 +85,7 @@ impl Tables<'static> {
         checked: include_str!("checked.csv"),
         poisons: include_str!("poisons.csv"),
         factors: include_str!("factors.csv"),
+        region: &[],
     };
 }
 
@@ -90,7 +96,7 @@ impl Knowledge {
     /// All mistakes that were found.
     pub fn read(tables: &Tables) -> Result<Knowledge, Vec<TableError>> {
         let mut mistakes = Vec::new();
-        let sources = Sources::read(tables.sources, &mut mistakes);
+        let sources = Sources::read(tables.sources, tables.region, &mut mistakes);
         let trees = Trees::read(tables, &sources, &mut mistakes);
         let fungi = Fungi::read(tables, &trees, &sources, &mut mistakes);
         match Factors::read(tables.factors, &sources, &mut mistakes) {
@@ -104,11 +110,39 @@ impl Knowledge {
         }
     }
 
+    /// The shipped knowledge with a region's own kinds, and how many kinds each file added or corrected.
+    ///
+    /// The files are tables of the same form as the shipped ones; a row for a kind that is shipped corrects it. A
+    /// correction may add cautions and never takes danger away. All or nothing: one mistake, and none of the files
+    /// counts.
+    ///
+    /// # Errors
+    /// All mistakes that were found, each with its file, line and column.
+    pub fn with_region(files: &[RegionFile]) -> Result<(Knowledge, Vec<RegionCount>), Vec<TableError>> {
+        let mut mistakes = Vec::new();
+        let region = region::tables(files, &mut mistakes);
+        let read = Knowledge::read(&Tables {
+            region: &region,
+            ..Tables::SHIPPED
+        });
+        match read {
+            Ok(knowledge) if mistakes.is_empty() => {
+                let counts = region::counts(files, &region);
+                Ok((knowledge, counts))
+            }
+            Ok(_) => Err(mistakes),
+            Err(more) => {
+                mistakes.extend(more);
+                Err(mistakes)
+            }
+        }
+    }
+
     /// The knowledge that ships with Hostwood, read once.
-    pub fn shipped() -> &'static Knowledge {
-        static SHIPPED: OnceLock<Knowledge> = OnceLock::new();
+    pub fn shipped() -> &'static Arc<Knowledge> {
+        static SHIPPED: OnceLock<Arc<Knowledge>> = OnceLock::new();
         SHIPPED.get_or_init(|| match Knowledge::read(&Tables::SHIPPED) {
-            Ok(knowledge) => knowledge,
+            Ok(knowledge) => Arc::new(knowledge),
             // The tables are compiled in and a test reads them, so this cannot be met outside development.
             Err(mistakes) => panic!("the shipped tables: {}", list(&mistakes)),
         })

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::table::{Row, TableError, rows};
+use super::region::RegionTable;
+use super::table::{Row, TableError, rows_with_region};
 use crate::names::SourceId;
 
 /// One source: what it is, how much of it was seen, under which licence its facts are carried.
@@ -24,8 +25,8 @@ pub struct Source {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Sources(BTreeMap<SourceId, Source>);
 
-const TABLE: &str = "sources.csv";
-const COLUMNS: &[&str] = &["id", "citation", "seen", "licence"];
+pub(super) const TABLE: &str = "sources.csv";
+pub(super) const COLUMNS: &[&str] = &["id", "citation", "seen", "licence"];
 
 impl Sources {
     /// The source of that id.
@@ -38,9 +39,9 @@ impl Sources {
         self.0.values()
     }
 
-    pub(super) fn read(text: &str, mistakes: &mut Vec<TableError>) -> Sources {
+    pub(super) fn read(text: &str, region: &[RegionTable<'_>], mistakes: &mut Vec<TableError>) -> Sources {
         let mut sources = BTreeMap::new();
-        for row in rows(TABLE, text, COLUMNS, mistakes) {
+        for row in rows_with_region(TABLE, text, region, COLUMNS, mistakes) {
             for column in ["id", "citation", "seen", "licence"] {
                 if row.cell(column).is_empty() {
                     mistakes.push(row.mistake(column, "", "some text"));
@@ -60,11 +61,21 @@ impl Sources {
         Sources(sources)
     }
 
+    /// The ids of all sources.
+    pub(super) fn ids(&self) -> impl Iterator<Item = &str> {
+        self.0.keys().map(SourceId::as_str)
+    }
+
     /// The source a row names in its column `source`, or a mistake if there is no such source.
     pub(super) fn of(&self, row: &Row, mistakes: &mut Vec<TableError>) -> SourceId {
         let id = SourceId::new(row.cell("source"));
         if !self.0.contains_key(&id) {
-            mistakes.push(row.mistake("source", id.as_str(), "the id of a row in sources.csv"));
+            mistakes.push(row.mistake_among(
+                "source",
+                id.as_str(),
+                "the id of a row in sources.csv",
+                self.ids(),
+            ));
         }
         id
     }

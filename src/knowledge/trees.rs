@@ -135,6 +135,11 @@ impl Trees {
         self.genera.get(self.accepted_genus(genus))
     }
 
+    /// Whether the tables have a genus under exactly this name.
+    pub(super) fn has_genus(&self, genus: &Genus) -> bool {
+        self.genera.contains_key(genus)
+    }
+
     /// All genera, by name.
     pub fn genera(&self) -> impl Iterator<Item = &TreeGenus> {
         self.genera.values()

@@ -198,7 +198,7 @@ fn reason(reason: &Reason, asked: &Asked<'_>) -> Node {
     Node::more(
         tone,
         vec![text],
-        vec![source(&reason.source, asked.ground.knowledge)],
+        vec![source(&reason.source, &asked.ground.knowledge)],
     )
 }
 

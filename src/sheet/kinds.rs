@@ -77,6 +77,9 @@ pub(super) fn season(stand: &Stand, here: &KindsHere, asked: &Asked<'_>) -> Node
 /// The section on danger.
 pub(super) fn danger(stand: &Stand, here: &KindsHere, asked: &Asked<'_>) -> Node {
     let mut children = vec![Node::toned(Tone::Danger, Text::key("sheet.danger.always"))];
+    if asked.ground.kinds_unread() {
+        children.push(Node::toned(Tone::Open, Text::key("sheet.danger.kinds_unread")));
+    }
     if !here.trees_known {
         children.push(Node::toned(Tone::Open, Text::key("sheet.danger.not_known")));
     }
@@ -211,6 +214,15 @@ fn details(kind: &Kind, found: &KindHere, stand: &Stand, asked: &Asked<'_>) -> V
             .map(|code| Node::line(Text::key(format!("handling.{}", code.word())))),
     );
     nodes.extend(doubles(kind, asked));
+    nodes.extend(kind.region_words.iter().map(|word| {
+        let key = if word.added {
+            "sheet.kind.region_added"
+        } else {
+            "sheet.kind.region_corrected"
+        };
+        let title = Text::data(word.title.clone());
+        Node::toned(Tone::Quiet, Text::with(key, [("title", title.into())]))
+    }));
     nodes.push(Node::toned(
         Tone::Quiet,
         Text::key(match kind.confidence {
@@ -222,7 +234,7 @@ fn details(kind: &Kind, found: &KindHere, stand: &Stand, asked: &Asked<'_>) -> V
     let sources = kind
         .sources
         .iter()
-        .map(|id| source(id, ground.knowledge))
+        .map(|id| source(id, &ground.knowledge))
         .collect();
     nodes.push(Node::more(None, vec![Text::key("sheet.kind.sources")], sources));
     nodes

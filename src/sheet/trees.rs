@@ -63,7 +63,7 @@ fn part(member: &Member, asked: &Asked<'_>) -> MixturePart {
     MixturePart {
         name: name(&member.tree, &member.raw, asked),
         share: member.share.bounds().map(|(low, high)| [low.get(), high.get()]),
-        mycorrhiza: mycorrhiza(&member.tree, asked.ground.knowledge),
+        mycorrhiza: mycorrhiza(&member.tree, &asked.ground.knowledge),
         layer: Text::key(match member.layer {
             Layer::Canopy => "layer.canopy",
             Layer::Understorey => "layer.understorey",

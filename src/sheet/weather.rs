@@ -130,7 +130,7 @@ fn spells(state: &State, asked: &Asked<'_>) -> Vec<Node> {
 
 /// How it is worked out: the numbers, and where they are from.
 fn worked(state: &State, asked: &Asked<'_>) -> Node {
-    let knowledge = asked.ground.knowledge;
+    let knowledge = asked.ground.knowledge.as_ref();
     let numbers = &knowledge.factors.weather;
     let percent = |span: crate::weather::Span| {
         Arg::span(

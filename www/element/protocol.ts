@@ -98,6 +98,11 @@ export interface RulesReport {
   emergency: string | null;
 }
 
+/** What became of the region's own tables of kinds: with a mistake in any file none of them counts. */
+export interface KindsReport {
+  files: { name: string; title: string; added: number; corrected: number; mistakes: Mistake[] }[];
+}
+
 /** What the visitor told of themselves; a missing member is "not said". */
 export interface VisitorAnswers {
   resident?: boolean;
@@ -336,6 +341,7 @@ export interface Engine {
   setRules(books: { name: string; bytes: Uint8Array | null }[]): RulesReport;
   /** Daily weather (JSON or CSV), or null to take it away; `today` is the ISO day where the forest is. */
   setWeather(bytes?: Uint8Array | null, today?: string): WeatherReport;
+  setKinds(files: { name: string; bytes: Uint8Array | null }[]): KindsReport;
   setVisit(visit: VisitInput): VisitReport;
   tile(z: number, x: number, y: number, look: TileLook): ImageData;
   swatches(scheme: Scheme, ratio: number, view: View, wish?: string): LegendEntry[];
