@@ -364,11 +364,12 @@ impl Fungi {
     fn check(&self, row: &Row, kind: &Kind, mistakes: &mut Vec<TableError>) {
         for other in &kind.dangerous_lookalikes {
             if *other == kind.id || !self.places.contains_key(other) {
+                let others = self.places.keys().filter(|_| *other != kind.id);
                 mistakes.push(row.mistake_among(
                     "dangerous_lookalikes",
                     other.as_str(),
                     "ids of other rows in fungi.csv",
-                    self.places.keys().map(KindId::as_str),
+                    others.map(KindId::as_str),
                 ));
             }
         }
