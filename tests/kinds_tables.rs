@@ -83,6 +83,7 @@ fn visit(session: &mut Session, day: &str) {
     let visit = VisitInput {
         day: day.to_owned(),
         time: None,
+        utc_offset: None,
         visitor: VisitorInput::default(),
     };
     session.set_visit(&visit).expect("visit");
