@@ -10,7 +10,7 @@ use crate::stand::Stand;
 pub(super) fn node(stand: &Stand, potential: &Potential, asked: &Asked<'_>) -> Option<Node> {
     let ground = asked.ground;
     let now = potential.view(asked.view).known()?;
-    let lines: Vec<Node> = changes(ground.profile(stand), potential, asked.view, ground.knowledge)
+    let lines: Vec<Node> = changes(ground.profile(stand), potential, asked.view, &ground.knowledge)
         .into_iter()
         .map(|change| {
             let value = &change.value;
