@@ -30,17 +30,19 @@ fn reading(crosswalk: &str, files: &[(&str, &str)], rows: &str) -> Reading {
     let rows: Vec<Value> = rows
         .lines()
         .filter(|row| !row.trim().is_empty())
-        .map(row)
+        .enumerate()
+        .map(|(place, text)| row(place, text))
         .collect();
     let map = serde_json::json!({"type": "FeatureCollection", "features": rows});
     read(map.to_string().as_bytes(), Some(&crosswalk), Knowledge::shipped()).expect("a stand map")
 }
 
-/// One row of a table as a feature with a small outline.
-fn row(row: &str) -> Value {
+/// One row of a table as a feature with a small outline, beside the one before.
+fn row(place: usize, row: &str) -> Value {
     let properties: Value = serde_json::from_str(row.trim()).expect(row);
+    let (west, east) = (10.0 + place as f64 * 0.001, 10.001 + place as f64 * 0.001);
     serde_json::json!({"type": "Feature", "properties": properties,
-        "geometry": {"type": "Polygon", "coordinates": [[[10, 50], [10.001, 50], [10.001, 50.001], [10, 50]]]}})
+        "geometry": {"type": "Polygon", "coordinates": [[[west, 50], [east, 50], [east, 50.001], [west, 50]]]}})
 }
 
 macro_rules! published {

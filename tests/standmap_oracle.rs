@@ -3,7 +3,7 @@
 //! bytes are cut.
 
 use geojson::{Feature, GeoJson, GeometryValue};
-use hostwood::geometry::{Outlines, Polygons, repair};
+use hostwood::geometry::{Outlines, Polygons, Repaired, repair};
 use hostwood::knowledge::Knowledge;
 use hostwood::standmap::{Reader, Reading, read};
 use proptest::prelude::*;
@@ -47,11 +47,11 @@ fn expected(text: &str) -> Outlines {
     let mut outlines = Outlines::new();
     for feature in features {
         let Some(geometry) = feature.geometry else {
-            outlines.push(&[]);
+            outlines.push_repaired(&Repaired::default());
             continue;
         };
         if let Some(polygons) = polygons(&geometry.value) {
-            outlines.push(&repair(polygons).polygons);
+            outlines.push_repaired(&repair(&polygons));
         }
     }
     outlines

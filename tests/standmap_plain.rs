@@ -7,14 +7,21 @@ use hostwood::standmap::{Reading, read};
 use hostwood::units::{Absence, Fact};
 use serde_json::{Value, json};
 
-const SQUARE: &str =
-    r#"{"type":"Polygon","coordinates":[[[10,50],[10.001,50],[10.001,50.001],[10,50.001],[10,50]]]}"#;
+/// A square, so many squares east of the first.
+fn square(place: usize) -> Value {
+    let (west, east) = (10.0 + place as f64 * 0.001, 10.001 + place as f64 * 0.001);
+    json!({"type": "Polygon", "coordinates": [[[west, 50], [east, 50], [east, 50.001], [west, 50.001], [west, 50]]]})
+}
 
 /// A map with one square stand for each set of properties.
 fn map(stands: &[Value]) -> Vec<u8> {
     let features: Vec<String> = stands
         .iter()
-        .map(|properties| format!(r#"{{"type":"Feature","geometry":{SQUARE},"properties":{properties}}}"#))
+        .enumerate()
+        .map(|(place, properties)| {
+            let square = square(place);
+            format!(r#"{{"type":"Feature","geometry":{square},"properties":{properties}}}"#)
+        })
         .collect();
     format!(
         r#"{{"type":"FeatureCollection","features":[{}]}}"#,

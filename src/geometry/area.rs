@@ -27,6 +27,9 @@ impl Outlines {
         if self.is_empty(stand) {
             return None;
         }
+        if let Some(measured) = self.measured(stand) {
+            return Hectares::new(measured.max(0.0) / 10_000.0).ok();
+        }
         let mut square_metres = 0.0;
         for rings in self.polygons(stand) {
             let rings: Vec<&[i32]> = rings.collect();
@@ -43,7 +46,7 @@ impl Outlines {
 }
 
 /// Area of a ring in square metres, positive where it runs counter-clockwise.
-fn ring_area(ring: &[i32]) -> f64 {
+pub(super) fn ring_area(ring: &[i32]) -> f64 {
     static TABLE: LazyLock<Latitude> = LazyLock::new(|| Latitude::new(authalic));
     let Some(&[mut from_lng, mut from_lat]) = ring.last_chunk::<2>() else {
         return 0.0;
@@ -70,7 +73,7 @@ fn ring_area(ring: &[i32]) -> f64 {
 }
 
 /// Area of what the rings of one polygon fill by the even-odd rule, in square metres.
-fn filled_area(rings: &[&[i32]]) -> f64 {
+pub(super) fn filled_area(rings: &[&[i32]]) -> f64 {
     let mut alone = Outlines::new();
     let ring = |ring: &&[i32]| {
         ring.chunks_exact(2)
@@ -80,6 +83,26 @@ fn filled_area(rings: &[&[i32]]) -> f64 {
     alone.push(&[rings.iter().map(ring).collect()]);
     let nothing = geo::MultiPolygon::new(Vec::new());
     alone.to_geo(0).union(&nothing).geodesic_area_unsigned()
+}
+
+/// How wide an outline of this area is on average, in metres: twice the area over the length of its rings. Good for
+/// small outlines.
+pub(super) fn mean_width<'r>(square_metres: f64, rings: impl Iterator<Item = &'r [i32]>) -> f64 {
+    let metres_a_unit = RADIUS * RADIANS / 1.0e7;
+    let mut length = 0.0;
+    for ring in rings {
+        let Some(&[mut from_lng, mut from_lat]) = ring.last_chunk::<2>() else {
+            continue;
+        };
+        let shrink = libm::cos(f64::from(from_lat) / 1.0e7 * RADIANS);
+        for position in ring.chunks_exact(2) {
+            let (to_lng, to_lat) = (position[0], position[1]);
+            let east = (f64::from(to_lng) - f64::from(from_lng)) * shrink;
+            length += libm::hypot(east, f64::from(to_lat) - f64::from(from_lat)) * metres_a_unit;
+            (from_lng, from_lat) = (to_lng, to_lat);
+        }
+    }
+    2.0 * square_metres / length.max(f64::MIN_POSITIVE)
 }
 
 /// Snyder's q, with its slope, at a latitude in radians: areas on the cylinder of this height are true.

@@ -79,15 +79,19 @@ impl Index {
         found
     }
 
-    /// The stands that hold this position, the smallest first: the one that lies on top.
-    pub fn stands_at(&self, outlines: &Outlines, position: LngLat) -> Vec<u32> {
-        let spot = LngLatBox {
+    /// The stands whose boxes hold this position, or nearly hold it.
+    pub(super) fn near(&self, position: LngLat) -> Vec<u32> {
+        self.in_box(LngLatBox {
             west: position.lng,
             south: position.lat,
             east: position.lng,
             north: position.lat,
-        };
-        let mut found = self.in_box(spot);
+        })
+    }
+
+    /// The stands that hold this position, the smallest first: the one that lies on top.
+    pub fn stands_at(&self, outlines: &Outlines, position: LngLat) -> Vec<u32> {
+        let mut found = self.near(position);
         found.retain(|&stand| outlines.contains(stand, position));
         outlines.largest_first(&mut found);
         found.reverse();

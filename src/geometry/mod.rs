@@ -8,11 +8,13 @@ mod index;
 mod inside;
 mod latitude;
 mod outlines;
+mod overlap;
 mod position;
 pub mod projection;
 pub mod repair;
 
 pub use index::Index;
 pub use outlines::Outlines;
+pub use overlap::Overlaps;
 pub use position::{LngLat, LngLatBox, Polygons, Ring, UNITS_PER_DEGREE};
 pub use repair::{Flaw, Repaired, repair};

@@ -2,6 +2,7 @@
 //! geometries of the `geo` crate. Whether an outline is sound is asked in `repair`, before it comes here.
 
 use super::position::{LngLatBox, Ring, UnitBox, degrees, units};
+use super::repair::Repaired;
 
 /// All outlines of a stand map: stand n has polygons, a polygon has rings (the first is its shell), a ring has
 /// positions. Rings are kept open: the last position is not the first.
@@ -19,6 +20,8 @@ pub struct Outlines {
     boxes: Vec<UnitBox>,
     /// How large each stand is on the plane of degrees: for putting the smaller one on top, and for nothing else.
     sizes: Vec<f64>,
+    /// The area of each stand in square metres, where it was measured on the way in; NaN where it was not.
+    measured: Vec<f64>,
 }
 
 impl Outlines {
@@ -64,7 +67,41 @@ impl Outlines {
         }
         self.boxes.push(around);
         self.sizes.push(size);
+        self.measured.push(f64::NAN);
         stand
+    }
+
+    /// Takes the repaired polygons of the next stand, as [`Outlines::push`] does, with the area that was measured.
+    pub fn push_repaired(&mut self, repaired: &Repaired) -> u32 {
+        let mut around = UnitBox::EMPTY;
+        let mut size = 0.0;
+        for rings in repaired.parts() {
+            for (place, (ring, twice_area)) in rings.enumerate() {
+                self.positions.extend_from_slice(ring);
+                self.ring_ends.push((self.positions.len() / 2) as u32);
+                let part = (twice_area as f64).abs();
+                size += if place == 0 { part } else { -part };
+                if place == 0 {
+                    for position in ring.chunks_exact(2) {
+                        around.take(position[0], position[1]);
+                    }
+                }
+            }
+            self.polygon_ends.push(self.ring_ends.len() as u32);
+        }
+        self.stand_ends.push(self.polygon_ends.len() as u32);
+        self.boxes.push(around);
+        self.sizes.push(size);
+        self.measured.push(repaired.square_metres());
+        self.stand_ends.len() as u32 - 1
+    }
+
+    /// The stand's area in square metres, where it was measured on the way in.
+    pub(super) fn measured(&self, stand: u32) -> Option<f64> {
+        self.measured
+            .get(stand as usize)
+            .copied()
+            .filter(|area| !area.is_nan())
     }
 
     fn push_ring(&mut self, ring: &Ring) -> bool {
@@ -186,16 +223,32 @@ impl Outlines {
 
 /// Twice the area of a ring on the plane, in square units; positive where it runs counter-clockwise.
 pub(super) fn twice_area(ring: &[i32]) -> i128 {
-    let Some(&[mut from_lng, mut from_lat]) = ring.last_chunk::<2>() else {
+    let Some(&[base_lng, base_lat]) = ring.last_chunk::<2>() else {
         return 0;
     };
-    let (base_lng, base_lat) = (i64::from(from_lng), i64::from(from_lat));
+    let (base_lng, base_lat) = (i64::from(base_lng), i64::from(base_lat));
+    let from_base = || {
+        ring.chunks_exact(2).map(|position| {
+            (
+                i64::from(position[0]) - base_lng,
+                i64::from(position[1]) - base_lat,
+            )
+        })
+    };
+    let reach = from_base().fold(0, |reach, (lng, lat)| reach.max(lng.abs()).max(lat.abs()));
+    let (mut from_lng, mut from_lat) = (0, 0);
+    // Of a ring that is small enough, the sum fits in 64 bits.
+    if reach < 1 << 22 && ring.len() < 1 << 18 {
+        let mut sum = 0_i64;
+        for (to_lng, to_lat) in from_base() {
+            sum += from_lng * to_lat - to_lng * from_lat;
+            (from_lng, from_lat) = (to_lng, to_lat);
+        }
+        return sum.into();
+    }
     let mut sum = 0_i128;
-    for position in ring.chunks_exact(2) {
-        let (to_lng, to_lat) = (position[0], position[1]);
-        let cross =
-            |a: i32, b: i32| i128::from(i64::from(a) - base_lng) * i128::from(i64::from(b) - base_lat);
-        sum += cross(from_lng, to_lat) - cross(to_lng, from_lat);
+    for (to_lng, to_lat) in from_base() {
+        sum += i128::from(from_lng) * i128::from(to_lat) - i128::from(to_lng) * i128::from(from_lat);
         (from_lng, from_lat) = (to_lng, to_lat);
     }
     sum

@@ -1,23 +1,97 @@
 //! Repair of outlines as they come from the wild. In go polygons in degrees, finite; out come polygons that can be
-//! measured and drawn, with what was found wrong. Wording and counting of the flaws is left to `standmap`.
+//! measured and drawn, with their area and what was found wrong. Wording and counting of the flaws is left to
+//! `standmap`.
 //!
 //! The first ring of a polygon is taken as its shell, whatever way it runs; the way is set right without a word
-//! (RFC 7946, 3.1.6: shells counter-clockwise, holes clockwise).
+//! (RFC 7946, 3.1.6: shells counter-clockwise, holes clockwise). All work is done on whole ten-millionths of a degree.
 
 use std::fmt;
 
+use super::area::{filled_area, mean_width, ring_area};
 use super::crossing::{Crossing, crossing};
 use super::inside::is_inside;
 use super::outlines::{Outlines, twice_area};
-use super::position::{Polygons, Ring, units};
+use super::position::{Polygons, ROUND, degrees, units};
+use crate::units::Hectares;
 
-/// Polygons that can be measured and drawn, and what was wrong with them.
-#[derive(Debug, Clone, PartialEq)]
+/// Polygons that can be measured and drawn, and what was wrong with them. Only [`repair`] makes one, so its area is
+/// that of its polygons, and the search for crossings need not be made again.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Repaired {
-    /// The polygons, rings closed, shells counter-clockwise, holes clockwise. Empty where nothing usable was left.
-    pub polygons: Polygons,
+    /// Rings in units, open, shells counter-clockwise, holes clockwise.
+    parts: Vec<Vec<Worked>>,
+    flaws: Vec<Flaw>,
+    /// Area in square metres, and what the rings as they were written would add up to.
+    area: f64,
+    area_as_written: f64,
+}
+
+impl Repaired {
+    /// The polygons in degrees, rings closed, shells counter-clockwise, holes clockwise. Empty where nothing usable
+    /// was left.
+    pub fn polygons(&self) -> Polygons {
+        let closed = |ring: &Worked| {
+            let ring = &ring.ring;
+            ring.iter()
+                .chain(ring.first())
+                .map(|position| position.map(degrees))
+                .collect()
+        };
+        self.parts
+            .iter()
+            .map(|rings| rings.iter().map(closed).collect())
+            .collect()
+    }
+
     /// What was wrong, in the order of the polygons.
-    pub flaws: Vec<Flaw>,
+    pub fn flaws(&self) -> &[Flaw] {
+        &self.flaws
+    }
+
+    /// Whether nothing usable was left.
+    pub fn is_empty(&self) -> bool {
+        self.parts.is_empty()
+    }
+
+    /// How many positions are left, the first of each ring counted again at its end, as GeoJSON writes them.
+    pub fn positions(&self) -> usize {
+        self.parts.iter().flatten().map(|ring| ring.ring.len() + 1).sum()
+    }
+
+    /// Area on the WGS 84 ellipsoid; of a border that crosses itself, what is filled by the even-odd rule.
+    pub fn area(&self) -> Option<Hectares> {
+        Hectares::new(self.area.max(0.0) / 10_000.0).ok()
+    }
+
+    /// What the rings as they were written would add up to: shells less their holes, whatever is wrong with them.
+    pub fn area_as_written(&self) -> Option<Hectares> {
+        Hectares::new(self.area_as_written.max(0.0) / 10_000.0).ok()
+    }
+
+    /// How wide the outline is on average, in metres: twice its area over the length of its border. Only asked of
+    /// outlines below a tenth of a hectare; `None` of larger ones.
+    pub fn mean_width(&self) -> Option<f64> {
+        (self.area < 1000.0).then(|| mean_width(self.area, self.rings()))
+    }
+
+    /// The rings, polygon by polygon: longitude and latitude by turns, in units, open.
+    fn rings(&self) -> impl Iterator<Item = &[i32]> {
+        self.parts.iter().flatten().map(|ring| ring.ring.as_flattened())
+    }
+
+    /// The polygons with their rings in units, and with twice the signed area of each ring on the plane.
+    pub(super) fn parts(&self) -> impl Iterator<Item = impl Iterator<Item = (&[i32], i128)>> {
+        self.parts.iter().map(|rings| {
+            rings
+                .iter()
+                .map(|ring| (ring.ring.as_flattened(), ring.twice_area))
+        })
+    }
+
+    /// Area in square metres.
+    pub(super) fn square_metres(&self) -> f64 {
+        self.area
+    }
 }
 
 /// Something wrong with an outline, and what was done.
@@ -27,6 +101,9 @@ pub enum Flaw {
     UnclosedRing,
     /// So many positions were the same as the one before (within a ten-millionth of a degree): they were left out.
     DuplicateVertices(usize),
+    /// So many tips of the border went out and came back on the same line (within a ten-millionth of a degree): they
+    /// were left out.
+    Spikes(usize),
     /// A ring had fewer than three different positions: it was left out.
     TooFewPoints,
     /// A ring had no area: it was left out.
@@ -54,6 +131,7 @@ impl Flaw {
         match self {
             Flaw::UnclosedRing => "unclosed-ring",
             Flaw::DuplicateVertices(_) => "duplicate-vertices",
+            Flaw::Spikes(_) => "spikes",
             Flaw::TooFewPoints => "too-few-points",
             Flaw::ZeroArea => "zero-area",
             Flaw::SelfCrossing => "self-crossing",
@@ -72,6 +150,8 @@ impl Flaw {
             Flaw::UnclosedRing => "the last position of a ring is not its first".into(),
             Flaw::DuplicateVertices(1) => "a position is the same as the one before".into(),
             Flaw::DuplicateVertices(n) => format!("{n} positions are the same as the one before"),
+            Flaw::Spikes(1) => "the border goes out to a tip and back on the same line".into(),
+            Flaw::Spikes(n) => format!("the border goes out to a tip and back on the same line {n} times"),
             Flaw::TooFewPoints => "a ring has fewer than three different positions".into(),
             Flaw::ZeroArea => "a ring has no area".into(),
             Flaw::SelfCrossing => "the border crosses itself".into(),
@@ -89,6 +169,7 @@ impl Flaw {
         match self {
             Flaw::UnclosedRing => "the ring was closed",
             Flaw::DuplicateVertices(_) => "the repeated positions were left out",
+            Flaw::Spikes(_) => "the tips were left out",
             Flaw::TooFewPoints | Flaw::ZeroArea | Flaw::AroundGlobe => "the ring was left out",
             Flaw::SelfCrossing => "the outline was kept; its area is uncertain",
             Flaw::CrossingNotChecked => "the outline was kept as it is",
@@ -106,57 +187,84 @@ impl fmt::Display for Flaw {
     }
 }
 
-/// A ring on its way through the repair: positions in degrees and the same in units, open.
+/// A ring on its way through the repair: positions in units, open.
+#[derive(Debug, Clone, PartialEq)]
 struct Worked {
-    degrees: Ring,
-    units: Vec<i32>,
+    ring: Vec<[i32; 2]>,
+    /// Twice its area on the plane, positive where it runs counter-clockwise.
+    twice_area: i128,
 }
 
 /// Repairs the polygons of one stand. Positions must be finite.
-pub fn repair(polygons: Polygons) -> Repaired {
-    let mut flaws = Vec::new();
-    let mut repaired: Vec<Vec<Worked>> = Vec::with_capacity(polygons.len());
+pub fn repair(polygons: &Polygons) -> Repaired {
+    let mut repaired = Repaired::default();
     for rings in polygons {
-        let mut rings = rings.into_iter();
-        let Some(shell) = rings.next().and_then(|ring| work(ring, &mut flaws)) else {
+        let flaws = &mut repaired.flaws;
+        let mut rings = rings.iter();
+        let Some(shell) = rings.next().and_then(|ring| work(ring, flaws)) else {
             flaws.push(Flaw::ShellLost);
             continue;
         };
         let mut kept = vec![shell];
         let mut promoted = Vec::new();
+        let mut same = 0.0;
         for hole in rings {
-            let Some(mut hole) = work(hole, &mut flaws) else {
+            let Some(mut hole) = work(hole, flaws) else {
                 continue;
             };
             hole.bring_beside(&kept[0]);
             match hole.place_in(&kept[0]) {
                 Place::Inside => kept.push(hole),
-                Place::Same => flaws.push(Flaw::HoleIsShell),
+                Place::Same => {
+                    flaws.push(Flaw::HoleIsShell);
+                    same += hole.square_metres();
+                }
                 Place::Outside => {
                     flaws.push(Flaw::HoleOutside);
-                    promoted.push(vec![hole]);
+                    promoted.push(hole);
                 }
             }
         }
-        let all: Vec<&[i32]> = kept.iter().map(|ring| ring.units.as_slice()).collect();
-        match crossing(&all) {
-            Crossing::Found => flaws.push(Flaw::SelfCrossing),
-            Crossing::NotChecked => flaws.push(Flaw::CrossingNotChecked),
-            Crossing::None => {}
-        }
-        repaired.push(kept);
-        repaired.extend(promoted);
+        let mut areas = kept.iter().map(Worked::square_metres);
+        let plain = areas.next().unwrap_or(0.0) - areas.sum::<f64>();
+        let beside: f64 = promoted.iter().map(Worked::square_metres).sum();
+        let all: Vec<&[i32]> = kept.iter().map(|ring| ring.ring.as_flattened()).collect();
+        let filled = match crossing(&all) {
+            Crossing::None => plain,
+            Crossing::Found => {
+                flaws.push(Flaw::SelfCrossing);
+                filled_area(&all)
+            }
+            Crossing::NotChecked => {
+                flaws.push(Flaw::CrossingNotChecked);
+                plain
+            }
+        };
+        repaired.area += filled.max(0.0) + beside;
+        repaired.area_as_written += (plain - beside - same).max(0.0);
+        repaired.parts.push(kept);
+        repaired.parts.extend(promoted.into_iter().map(|hole| vec![hole]));
     }
-    join_at_antimeridian(&mut repaired);
-    let polygons = repaired.into_iter().map(finish).collect();
-    Repaired { polygons, flaws }
+    join_at_antimeridian(&mut repaired.parts);
+    for (place, ring) in repaired
+        .parts
+        .iter_mut()
+        .flat_map(|rings| rings.iter_mut().enumerate())
+    {
+        // A crossing border may have as much on its left as on its right: then there is no way to set right.
+        if ring.twice_area.signum() == if place == 0 { -1 } else { 1 } {
+            ring.ring.reverse();
+            ring.twice_area = -ring.twice_area;
+        }
+    }
+    repaired
 }
 
 /// Takes a ring through every flaw that concerns it alone; `None` where it must be left out.
-fn work(mut ring: Ring, flaws: &mut Vec<Flaw>) -> Option<Worked> {
-    let same = |one: [f64; 2], other: [f64; 2]| one.map(units) == other.map(units);
-    match (ring.first().copied(), ring.last().copied()) {
-        (Some(first), Some(last)) if ring.len() > 1 && same(first, last) => {
+fn work(written: &[[f64; 2]], flaws: &mut Vec<Flaw>) -> Option<Worked> {
+    let mut ring: Vec<[i32; 2]> = written.iter().map(|position| position.map(units)).collect();
+    match (ring.first(), ring.last()) {
+        (Some(first), Some(last)) if ring.len() > 1 && first == last => {
             ring.pop();
         }
         (Some(_), Some(_)) => flaws.push(Flaw::UnclosedRing),
@@ -166,8 +274,8 @@ fn work(mut ring: Ring, flaws: &mut Vec<Flaw>) -> Option<Worked> {
         }
     }
     let before = ring.len();
-    ring.dedup_by(|later, earlier| same(*later, *earlier));
-    while ring.len() > 1 && same(ring[0], ring[ring.len() - 1]) {
+    ring.dedup();
+    while ring.len() > 1 && ring.first() == ring.last() {
         ring.pop();
     }
     if before > ring.len() {
@@ -185,12 +293,80 @@ fn work(mut ring: Ring, flaws: &mut Vec<Flaw>) -> Option<Worked> {
             return None;
         }
     }
-    let units = in_units(&ring);
-    if twice_area(&units) == 0 && crossing(&[&units]) != Crossing::Found {
+    let spikes = cut_spikes(&mut ring);
+    let twice_area = twice_area(ring.as_flattened());
+    if ring.len() < 3 || twice_area == 0 && crossing(&[ring.as_flattened()]) != Crossing::Found {
         flaws.push(Flaw::ZeroArea);
         return None;
     }
-    Some(Worked { degrees: ring, units })
+    if spikes > 0 {
+        flaws.push(Flaw::Spikes(spikes));
+    }
+    Some(Worked { ring, twice_area })
+}
+
+/// Leaves out the tips at which the border turns back on its own line; gives how many.
+fn cut_spikes(ring: &mut Vec<[i32; 2]>) -> usize {
+    let count = ring.len();
+    let any = (0..count).any(|place| {
+        let next = |by: usize| ring[(place + by) % count];
+        is_spike(next(0), next(1), next(2))
+    });
+    if !any {
+        return 0;
+    }
+    let mut spikes = 0;
+    let mut kept: Vec<[i32; 2]> = Vec::with_capacity(count);
+    for &position in ring.iter() {
+        kept.push(position);
+        spikes += trim(&mut kept);
+    }
+    // The ends of the open ring meet: what turns back there is trimmed from both sides.
+    while kept.len() > 2 {
+        let [first, second] = [kept[0], kept[1]];
+        let [before, last] = [kept[kept.len() - 2], kept[kept.len() - 1]];
+        if last == first || is_spike(before, last, first) {
+            spikes += usize::from(last != first);
+            kept.pop();
+        } else if is_spike(last, first, second) {
+            spikes += 1;
+            kept.remove(0);
+        } else {
+            break;
+        }
+    }
+    *ring = kept;
+    spikes
+}
+
+/// Takes a tip from the end of a line, and what turns back after it is gone; gives how many tips.
+fn trim(line: &mut Vec<[i32; 2]>) -> usize {
+    let mut spikes = 0;
+    while let [.., before, tip, after] = line[..] {
+        if !is_spike(before, tip, after) {
+            break;
+        }
+        spikes += 1;
+        let end = line.len();
+        line.remove(end - 2);
+        if before == after {
+            line.pop();
+        }
+    }
+    spikes
+}
+
+/// Whether a line turns back at its middle position, and both arms lie on one line within a unit.
+fn is_spike(before: [i32; 2], tip: [i32; 2], after: [i32; 2]) -> bool {
+    let arm = |end: [i32; 2]| [0, 1].map(|axis| f64::from(end[axis]) - f64::from(tip[axis]));
+    let ([bx, by], [ax, ay]) = (arm(before), arm(after));
+    let turn = bx * ax + by * ay;
+    if turn <= 0.0 {
+        return false;
+    }
+    let longer = (bx * bx + by * by).max(ax * ax + ay * ay);
+    let cross = bx * ay - by * ax;
+    cross * cross <= longer
 }
 
 enum Unwrapped {
@@ -201,33 +377,61 @@ enum Unwrapped {
 
 /// Lets a ring that jumps from one side of the globe to the other go on past the antimeridian, and starts it at a
 /// longitude of the globe.
-fn unwrap(ring: &mut Ring) -> Unwrapped {
-    let mut turn = 0.0;
-    let mut found = Unwrapped::Untouched;
-    let mut from = ring[0][0];
-    for position in ring.iter_mut() {
-        let step = position[0] - from;
-        from = position[0];
-        if step.abs() > 180.0 {
-            turn -= (step / 360.0).round() * 360.0;
-            found = Unwrapped::AcrossAntimeridian;
-        }
-        position[0] += turn;
+fn unwrap(ring: &mut [[i32; 2]]) -> Unwrapped {
+    let mut from = i64::from(ring[0][0]);
+    let (mut west, mut east) = (from, from);
+    let mut jumps = false;
+    for position in ring.iter() {
+        let lng = i64::from(position[0]);
+        jumps |= (lng - from).abs() > ROUND / 2;
+        from = lng;
+        west = west.min(lng);
+        east = east.max(lng);
     }
-    let closing = ring[0][0] - ring[ring.len() - 1][0];
-    let lngs = || ring.iter().map(|position| position[0]);
-    let (west, east) = (
-        lngs().fold(f64::INFINITY, f64::min),
-        lngs().fold(f64::NEG_INFINITY, f64::max),
-    );
-    if closing.abs() > 180.0 || east - west > 180.0 {
+    let closing = i64::from(ring[0][0]) - from;
+    if !jumps
+        && closing.abs() <= ROUND / 2
+        && east - west <= ROUND / 2
+        && west >= -ROUND / 2
+        && west < ROUND / 2
+    {
+        return Unwrapped::Untouched;
+    }
+    let mut turn = 0;
+    let mut from = i64::from(ring[0][0]);
+    let turned: Vec<i64> = ring
+        .iter()
+        .map(|position| {
+            let lng = i64::from(position[0]);
+            let step = lng - from;
+            from = lng;
+            if step.abs() > ROUND / 2 {
+                turn -= (step as f64 / ROUND as f64).round() as i64 * ROUND;
+            }
+            lng + turn
+        })
+        .collect();
+    let (west, east) = turned.iter().fold((i64::MAX, i64::MIN), |(west, east), &lng| {
+        (west.min(lng), east.max(lng))
+    });
+    let closing = turned[0] - turned[turned.len() - 1];
+    if closing.abs() > ROUND / 2 || east - west > ROUND / 2 {
         return Unwrapped::AroundGlobe;
     }
-    let home = ((west + 180.0) / 360.0).floor() * 360.0;
-    if home != 0.0 {
-        ring.iter_mut().for_each(|position| position[0] -= home);
+    let home = (west + ROUND / 2).div_euclid(ROUND) * ROUND;
+    for (position, lng) in ring.iter_mut().zip(turned) {
+        position[0] = kept(lng - home);
     }
-    found
+    if jumps {
+        Unwrapped::AcrossAntimeridian
+    } else {
+        Unwrapped::Untouched
+    }
+}
+
+/// A longitude that can be kept (to about 214.7 degrees).
+fn kept(lng: i64) -> i32 {
+    lng.clamp(i64::from(i32::MIN), i64::from(i32::MAX)) as i32
 }
 
 enum Place {
@@ -237,44 +441,44 @@ enum Place {
 }
 
 impl Worked {
+    fn square_metres(&self) -> f64 {
+        ring_area(self.ring.as_flattened()).abs()
+    }
+
     /// Moves a hole a turn around the globe if that brings it to its shell.
     fn bring_beside(&mut self, shell: &Worked) {
-        let turns = ((self.degrees[0][0] - shell.degrees[0][0]) / 360.0).round();
-        if turns != 0.0 {
-            self.turn(-360.0 * turns);
+        let apart = i64::from(self.ring[0][0]) - i64::from(shell.ring[0][0]);
+        let turns = (apart as f64 / ROUND as f64).round() as i64;
+        if turns != 0 {
+            self.turn(-ROUND * turns);
         }
     }
 
-    fn turn(&mut self, by: f64) {
-        self.degrees.iter_mut().for_each(|position| position[0] += by);
-        self.units = in_units(&self.degrees);
+    fn turn(&mut self, by: i64) {
+        for position in &mut self.ring {
+            position[0] = kept(i64::from(position[0]) + by);
+        }
     }
 
     /// Where a hole lies, seen from its shell. One that lies partly in it counts as inside.
     fn place_in(&self, shell: &Worked) -> Place {
-        let lies_in = |[lng, lat]: [i32; 2]| is_inside(&shell.units, lng, lat);
-        let on_shell = |position: [i32; 2]| on_border(&shell.units, position);
-        for position in self
-            .units
-            .chunks_exact(2)
-            .map(|position| [position[0], position[1]])
-        {
+        let around = shell.ring.as_flattened();
+        let lies_in = |[lng, lat]: [i32; 2]| is_inside(around, lng, lat);
+        let on_shell = |position: [i32; 2]| on_border(around, position);
+        for &position in &self.ring {
             if lies_in(position) && !on_shell(position) {
                 return Place::Inside;
             }
         }
-        let (size, shell_size) = (twice_area(&self.units).abs(), twice_area(&shell.units).abs());
-        if size == shell_size
-            && self
-                .units
-                .chunks_exact(2)
-                .all(|position| on_shell([position[0], position[1]]))
-        {
+        let (size, shell_size) = (self.twice_area.abs(), shell.twice_area.abs());
+        if size == shell_size && self.ring.iter().all(|&position| on_shell(position)) {
             return Place::Same;
         }
         // No position of the hole lies properly in the shell; it may still be cut out from border to border.
         let mut alone = Outlines::new();
-        let stand = alone.push(&[vec![self.degrees.clone()]]);
+        let stand = alone.push(&[vec![
+            self.ring.iter().map(|position| position.map(degrees)).collect(),
+        ]]);
         match alone.inside_point(stand) {
             Some(inside) if size < shell_size && lies_in([units(inside.lng), units(inside.lat)]) => {
                 Place::Inside
@@ -306,54 +510,31 @@ fn join_at_antimeridian(polygons: &mut [Vec<Worked>]) {
     if polygons.len() < 2 {
         return;
     }
-    let width = |turn_west: f64| {
-        let (mut west, mut east) = (f64::INFINITY, f64::NEG_INFINITY);
+    let width = |turn_west: i64| {
+        let (mut west, mut east) = (i64::MAX, i64::MIN);
         for position in polygons
             .iter()
             .flat_map(|rings| rings.first())
-            .flat_map(|shell| &shell.degrees)
+            .flat_map(|shell| &shell.ring)
         {
-            let lng = position[0];
-            let lng = if lng < 0.0 { lng + turn_west } else { lng };
+            let lng = i64::from(position[0]);
+            let lng = if lng < 0 { lng + turn_west } else { lng };
             west = west.min(lng);
             east = east.max(lng);
         }
         east - west
     };
-    if width(0.0) <= 180.0 || width(360.0) >= width(0.0) {
+    if width(0) <= ROUND / 2 || width(ROUND) >= width(0) {
         return;
     }
     for rings in polygons.iter_mut() {
         if rings
             .first()
-            .is_some_and(|shell| shell.degrees.iter().all(|position| position[0] <= 0.0))
+            .is_some_and(|shell| shell.ring.iter().all(|position| position[0] <= 0))
         {
-            rings.iter_mut().for_each(|ring| ring.turn(360.0));
+            rings.iter_mut().for_each(|ring| ring.turn(ROUND));
         }
     }
-}
-
-/// Sets the way of the rings right and closes them.
-fn finish(rings: Vec<Worked>) -> Vec<Ring> {
-    rings
-        .into_iter()
-        .enumerate()
-        .map(|(place, Worked { mut degrees, units })| {
-            // A crossing border may have as much on its left as on its right: then there is no way to set right.
-            let way = twice_area(&units).signum();
-            if way == if place == 0 { -1 } else { 1 } {
-                degrees.reverse();
-            }
-            degrees.extend(degrees.first().copied());
-            degrees
-        })
-        .collect()
-}
-
-fn in_units(ring: &Ring) -> Vec<i32> {
-    ring.iter()
-        .flat_map(|&[lng, lat]| [units(lng), units(lat)])
-        .collect()
 }
 
 #[cfg(test)]

@@ -5,6 +5,8 @@ use std::fmt;
 
 use serde::Serialize;
 
+use super::cause;
+
 /// How much a finding matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -121,6 +123,11 @@ pub(crate) struct Findings {
 impl Findings {
     /// Adds one observation to its group.
     pub(crate) fn add(&mut self, at: Whereabouts<'_>, oddity: Oddity<'_>) {
+        debug_assert!(
+            cause::is_known(oddity.code),
+            "the code `{}` is not in the table of causes, `src/standmap/cause.rs`; add what it means",
+            oddity.code
+        );
         let alike =
             |finding: &Finding| finding.code == oddity.code && finding.property.as_deref() == oddity.property;
         let known = self
@@ -224,7 +231,7 @@ mod tests {
             Whereabouts::default(),
             Oddity {
                 severity: Severity::Note,
-                code: "n",
+                code: "sliver",
                 ..unknown("x")
             },
         );
@@ -232,7 +239,7 @@ mod tests {
             Whereabouts::default(),
             Oddity {
                 severity: Severity::Error,
-                code: "e",
+                code: "off-globe",
                 ..unknown("x")
             },
         );
@@ -241,7 +248,7 @@ mod tests {
             .iter()
             .map(|finding| finding.code)
             .collect();
-        assert_eq!(codes, ["e", "n"]);
+        assert_eq!(codes, ["off-globe", "sliver"]);
     }
 
     #[test]

@@ -4,6 +4,7 @@
 //!
 //! One bad feature never loses the map: it is told as a finding, and the rest is read.
 
+mod cause;
 mod cell;
 mod columns;
 mod crosswalk;
@@ -28,6 +29,7 @@ mod topology;
 mod unpack;
 mod unreadable;
 
+pub use cause::{CAUSES, Cause, Kind};
 #[cfg(feature = "schema")]
 pub use crosswalk::schema as crosswalk_schema;
 pub use crosswalk::{Crosswalk, FORMAT, Mistake};

@@ -7,8 +7,9 @@ use super::finding::{Oddity, Severity};
 use super::shape::Geometry;
 use super::unreadable::Unreadable;
 use crate::geometry::grid::Grid;
-use crate::geometry::repair::repair;
+use crate::geometry::repair::{Repaired, repair};
 use crate::geometry::{Flaw, LngLatBox, Polygons};
+use crate::units::Hectares;
 
 /// The types of RFC 7946, section 1.4.
 const TYPES: [&str; 7] = [
@@ -26,7 +27,12 @@ const RINGS_AT_MOST: usize = 2_000;
 /// After so many outlines off the globe or grid and none on it, the map is in another grid.
 const OFF_AT_FIRST: usize = 8;
 /// At most so many grids are named where a map names none.
-const GRIDS_NAMED: usize = 4;
+const GRIDS_NAMED: usize = 8;
+/// A repair that changes the area by more than this part is told.
+const CHANGED: f64 = 0.01;
+/// Outlines below so many square metres, or so many metres wide on average, are slivers (common practice).
+const SMALLEST: f64 = 1.0;
+const NARROWEST: f64 = 0.5;
 /// No grid on Earth has coordinates beyond this, in metres or feet.
 const FARTHEST: f64 = 1e9;
 
@@ -39,7 +45,7 @@ pub(crate) fn is_type(kind: &str) -> bool {
 #[derive(Debug)]
 pub(crate) enum Outlined {
     /// A stand with these polygons; none where there is no usable outline.
-    Stand(Polygons),
+    Stand(Repaired),
     /// Not a stand: it has points or lines only.
     NoStand(&'static str),
 }
@@ -75,6 +81,8 @@ pub(crate) struct OutlineReader {
     placed: usize,
     off: usize,
     first_off: Option<[f64; 2]>,
+    /// Whether positions of a grid lie in its area in either order, and nothing decides which is meant.
+    either_way: bool,
 }
 
 impl OutlineReader {
@@ -114,11 +122,11 @@ impl OutlineReader {
                 "`geometry` is missing or null",
                 "",
             ));
-            return Ok(Outlined::Stand(Polygons::new()));
+            return Ok(Outlined::Stand(Repaired::default()));
         };
         let mut polygons = Polygons::new();
         if let Err(kind) = gather(geometry, &mut polygons, desk) {
-            return Ok(kind.map_or(Outlined::Stand(Polygons::new()), Outlined::NoStand));
+            return Ok(kind.map_or(Outlined::Stand(Repaired::default()), Outlined::NoStand));
         }
         if polygons.is_empty() {
             desk.tell(no_outline(
@@ -127,7 +135,7 @@ impl OutlineReader {
                 "the outline has no positions",
                 "",
             ));
-            return Ok(Outlined::Stand(polygons));
+            return Ok(Outlined::Stand(Repaired::default()));
         }
         let rings: usize = polygons.iter().map(Vec::len).sum();
         let positions: usize = polygons.iter().flatten().map(Vec::len).sum();
@@ -142,24 +150,26 @@ impl OutlineReader {
                 &found,
                 "Simplify or split it",
             ));
-            return Ok(Outlined::Stand(Polygons::new()));
+            return Ok(Outlined::Stand(Repaired::default()));
         }
         if !self.place(&mut polygons, desk)? {
-            return Ok(Outlined::Stand(Polygons::new()));
+            return Ok(Outlined::Stand(Repaired::default()));
         }
-        let repaired = repair(polygons);
-        for flaw in &repaired.flaws {
+        let repaired = repair(&polygons);
+        for flaw in repaired.flaws() {
             tell_flaw(*flaw, desk);
         }
-        if repaired.polygons.is_empty() {
+        if repaired.is_empty() {
             desk.tell(no_outline(
                 "no-outline",
                 Severity::Warning,
                 "nothing of the outline can be used",
                 "",
             ));
+        } else {
+            tell_size(&repaired, desk);
         }
-        Ok(Outlined::Stand(repaired.polygons))
+        Ok(Outlined::Stand(repaired))
     }
 
     /// Ends the map.
@@ -182,10 +192,19 @@ impl OutlineReader {
         }
     }
 
+    /// Whether easting was taken to stand first though positions lie in the grid's area in either order.
+    pub(crate) fn is_either_way(&self) -> bool {
+        self.either_way
+    }
+
     /// Turns positions into degrees, longitude first; false where the outline lies off the globe or grid.
     fn place(&mut self, polygons: &mut Polygons, desk: &mut Desk<'_>) -> Result<bool, Unreadable> {
         if self.order == Order::Open {
             self.order = self.judge(polygons);
+            self.either_way = self.grid.is_some()
+                && self.region.is_none()
+                && self.order == Order::AsGiven
+                && self.all_degrees(polygons, true).is_some();
         }
         let swapped = matches!(self.order, Order::Swapped(_));
         let turned = |[first, second]: [f64; 2]| if swapped { [second, first] } else { [first, second] };
@@ -257,22 +276,24 @@ impl OutlineReader {
         }
     }
 
+    /// All positions in degrees, as given or swapped; `None` where one lies off the globe or grid.
+    fn all_degrees(&self, polygons: &Polygons, swapped: bool) -> Option<Polygons> {
+        let degrees = |&[first, second]: &[f64; 2]| {
+            self.degrees(if swapped { [second, first] } else { [first, second] })
+        };
+        let ring = |ring: &Vec<[f64; 2]>| ring.iter().map(degrees).collect::<Option<Vec<_>>>();
+        let rings = |rings: &Vec<Vec<[f64; 2]>>| rings.iter().map(ring).collect::<Option<Vec<_>>>();
+        polygons.iter().map(rings).collect()
+    }
+
     /// In which order this outline says that numbers stand.
     fn judge(&self, polygons: &Polygons) -> Order {
-        let all = |swapped: bool| -> Option<Polygons> {
-            let degrees = |&[first, second]: &[f64; 2]| {
-                self.degrees(if swapped { [second, first] } else { [first, second] })
-            };
-            let ring = |ring: &Vec<[f64; 2]>| ring.iter().map(degrees).collect::<Option<Vec<_>>>();
-            let rings = |rings: &Vec<Vec<[f64; 2]>>| rings.iter().map(ring).collect::<Option<Vec<_>>>();
-            polygons.iter().map(rings).collect()
-        };
-        let Some(as_given) = all(false) else {
+        let Some(as_given) = self.all_degrees(polygons, false) else {
             let none_fits = || {
                 let mut positions = polygons.iter().flatten().flatten();
                 positions.all(|&position| self.degrees(position).is_none())
             };
-            return match all(true) {
+            return match self.all_degrees(polygons, true) {
                 Some(_) if none_fits() => Order::Swapped(match self.grid {
                     Some(_) => Because::OffGrid,
                     None => Because::BeyondPoles,
@@ -283,7 +304,7 @@ impl OutlineReader {
         match self.region {
             None => Order::AsGiven,
             Some(region) if touches(&as_given, region) => Order::AsGiven,
-            Some(region) => match all(true) {
+            Some(region) => match self.all_degrees(polygons, true) {
                 Some(swapped) if touches(&swapped, region) => Order::Swapped(Because::OutsideRegion),
                 _ => Order::Open,
             },
@@ -313,7 +334,7 @@ impl OutlineReader {
                 } else {
                     format!(
                         "Export the map again in longitude and latitude (WGS 84, EPSG:4326), as GeoJSON asks, or name \
-                         its grid in a crosswalk, such as `\"crs\": \"EPSG:25832\"`; {likely}"
+                         its grid in a crosswalk by its code, as `\"crs\": \"EPSG:25832\"` does; {likely}"
                     )
                 },
             ),
@@ -464,6 +485,42 @@ fn gather(
     Ok(())
 }
 
+/// Tells where a repair changed the area, and where the outline is too small or narrow to be a stand.
+fn tell_size(repaired: &Repaired, desk: &mut Desk<'_>) {
+    let hectares = |area: Option<Hectares>| area.map_or(0.0, Hectares::get);
+    let (before, after) = (hectares(repaired.area_as_written()), hectares(repaired.area()));
+    if (after - before).abs() > CHANGED * before.max(after) {
+        desk.tell(Oddity {
+            code: "area-changed",
+            severity: Severity::Warning,
+            property: None,
+            found: &format!(
+                "the rings as written add up to {before:.2} ha, the repaired outline to {after:.2} ha"
+            ),
+            done: "the repaired outline counts",
+            advice: "Compare it with its source",
+            apart: "",
+        });
+    }
+    let square_metres = after * 10_000.0;
+    let Some(width) = repaired.mean_width() else {
+        return;
+    };
+    if square_metres < SMALLEST || width < NARROWEST {
+        desk.tell(Oddity {
+            code: "sliver",
+            severity: Severity::Note,
+            property: None,
+            found: &format!(
+                "the stand has {square_metres:.1} square metres and is {width:.2} m wide on average"
+            ),
+            done: "kept",
+            advice: "Dissolve slivers into their neighbours in the source",
+            apart: "",
+        });
+    }
+}
+
 fn tell_flaw(flaw: Flaw, desk: &mut Desk<'_>) {
     let severity = match flaw {
         // Met in most maps, and nothing is lost by it.
@@ -475,7 +532,7 @@ fn tell_flaw(flaw: Flaw, desk: &mut Desk<'_>) {
     let advice = match flaw {
         Flaw::UnclosedRing => "A ring ends at the position it began with",
         Flaw::TooFewPoints => "A ring has four or more positions, the last the same as the first",
-        Flaw::SelfCrossing => "Clean the outline in the source",
+        Flaw::SelfCrossing | Flaw::Spikes(_) => "Clean the outline in the source",
         _ => "",
     };
     desk.tell(Oddity {

@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::key;
 use super::plain::Draft;
 use super::report::Told;
-use crate::geometry::{LngLat, Outlines, Ring};
+use crate::geometry::{LngLat, Outlines, Repaired};
 use crate::names::StandId;
 use crate::stand::{Mixture, Place, Profile, Stand, Standing};
 use crate::units::{Absence, Fact, Years};
@@ -111,10 +111,10 @@ impl Survey {
     }
 
     /// Takes one stand.
-    pub(crate) fn add(&mut self, id: StandId, mut draft: Draft, mixture: Mixture, polygons: &[Vec<Ring>]) {
+    pub(crate) fn add(&mut self, id: StandId, mut draft: Draft, mixture: Mixture, outline: &Repaired) {
         draft.profile.mixture = mixture;
         self.count(&draft);
-        let stand = self.map.outlines.push(polygons);
+        let stand = self.map.outlines.push_repaired(outline);
         let place = || {
             let inside: LngLat = self.map.outlines.inside_point(stand)?;
             Some(Place {

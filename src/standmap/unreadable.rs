@@ -5,6 +5,8 @@ use std::fmt;
 
 use serde::Serialize;
 
+use super::cause;
+
 /// A whole stand map was refused.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Unreadable {
@@ -31,6 +33,10 @@ pub struct Spot {
 
 impl Unreadable {
     pub(crate) fn new(code: &'static str, message: impl Into<String>, advice: impl Into<String>) -> Self {
+        debug_assert!(
+            cause::is_known(code),
+            "the code `{code}` is not in the table of causes, `src/standmap/cause.rs`; add what it means"
+        );
         Unreadable {
             code,
             message: message.into(),

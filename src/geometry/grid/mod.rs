@@ -111,7 +111,7 @@ impl Grid {
             && (lies(lng) || lies(lng + 360.0) || lies(lng - 360.0))
     }
 
-    /// The grids that this position may be written in, the most local first: those in whose area of use it falls, and
+    /// The grids that this position may be written in, the most local first, State Plane zones last: those in whose area of use it falls, and
     /// in the region where one is given. With each, whether northing stands before easting. Zones of UTM are among
     /// them only where a region tells one from the other.
     pub fn likely(position: [f64; 2], region: Option<LngLatBox>) -> Vec<(Grid, bool)> {
@@ -144,6 +144,7 @@ impl Grid {
         found.sort_by(|one, other| {
             one.2
                 .cmp(&other.2)
+                .then(systems::is_state_plane(one.1.code()).cmp(&systems::is_state_plane(other.1.code())))
                 .then(one.0.total_cmp(&other.0))
                 .then(one.1.code().cmp(&other.1.code()))
         });

@@ -279,6 +279,11 @@ fn of_row(&(code, name, area, datum, plane, origin): &Row) -> System {
     }
 }
 
+/// Whether this is a State Plane zone of the United States: there are many, and few maps are in one.
+pub(super) fn is_state_plane(code: u32) -> bool {
+    matches!(code, 26_941..=26_970 | 32_100..=32_149) || IN_FEET.iter().any(|row| row.0 == code)
+}
+
 /// The codes of all grids, in the order of the table; UTM and other zones last.
 pub(super) fn codes() -> impl Iterator<Item = u32> {
     let zones = UTM

@@ -1,6 +1,7 @@
 //! Outlines with one fault each: what is found, and the area that is left.
 
 use super::*;
+use crate::geometry::Ring;
 
 fn ring(positions: &[(f64, f64)]) -> Ring {
     positions.iter().map(|&(lng, lat)| [lng, lat]).collect()
@@ -25,22 +26,31 @@ fn square() -> f64 {
 
 #[track_caller]
 fn check(name: &str, polygons: Polygons, flaws: &[Flaw], parts: usize, squares: f64) {
-    let repaired = repair(polygons);
-    assert_eq!(repaired.flaws, flaws, "{name}: flaws");
-    assert_eq!(repaired.polygons.len(), parts, "{name}: polygons");
-    let found = hectares(&repaired.polygons) / square();
+    let repaired = repair(&polygons);
+    assert_eq!(repaired.flaws(), flaws, "{name}: flaws");
+    assert_eq!(repaired.polygons().len(), parts, "{name}: polygons");
+    let found = hectares(&repaired.polygons()) / square();
     assert!(
         (found - squares).abs() < 1e-3,
         "{name}: {found} squares, expected {squares}"
     );
-    let again = repair(repaired.polygons.clone());
+    let measured = repaired.area().map_or(0.0, Hectares::get) / square();
     assert!(
-        again.flaws.iter().all(|flaw| matches!(flaw, Flaw::SelfCrossing)),
+        (measured - found).abs() < 1e-9,
+        "{name}: measured on the way {measured}, afterwards {found} squares"
+    );
+    let again = repair(&repaired.polygons());
+    assert!(
+        again
+            .flaws()
+            .iter()
+            .all(|flaw| matches!(flaw, Flaw::SelfCrossing)),
         "{name}: a repaired outline has no flaws but crossings: {:?}",
-        again.flaws
+        again.flaws()
     );
     assert_eq!(
-        again.polygons, repaired.polygons,
+        again.polygons(),
+        repaired.polygons(),
         "{name}: repairing twice changes nothing"
     );
 }
@@ -77,16 +87,19 @@ fn the_way_of_a_ring_is_set_right_without_a_word() {
         (0.002, 0.007),
         (0.002, 0.002),
     ]);
-    let repaired = repair(vec![vec![ring(&clockwise), hole]]);
-    assert_eq!(repaired.flaws, []);
-    let way = |ring: &Ring| twice_area(&in_units(ring)).signum();
+    let repaired = repair(&vec![vec![ring(&clockwise), hole]]);
+    assert_eq!(repaired.flaws(), []);
+    let way = |ring: &Ring| {
+        let units: Vec<i32> = ring.iter().flat_map(|position| position.map(units)).collect();
+        twice_area(&units).signum()
+    };
     assert_eq!(
-        way(&repaired.polygons[0][0]),
+        way(&repaired.polygons()[0][0]),
         1,
         "the shell runs counter-clockwise"
     );
-    assert_eq!(way(&repaired.polygons[0][1]), -1, "the hole runs clockwise");
-    assert!((hectares(&repaired.polygons) / square() - 0.75).abs() < 1e-6);
+    assert_eq!(way(&repaired.polygons()[0][1]), -1, "the hole runs clockwise");
+    assert!((hectares(&repaired.polygons()) / square() - 0.75).abs() < 1e-6);
 }
 
 #[test]
@@ -160,6 +173,124 @@ fn each_fault_is_found_and_mended() {
 }
 
 #[test]
+fn tips_that_turn_back_on_their_own_line_are_left_out() {
+    let spike = |tip: &[(f64, f64)]| {
+        let mut positions = SQUARE.to_vec();
+        positions.splice(2..2, tip.iter().copied());
+        vec![vec![ring(&positions)]]
+    };
+    for (name, polygons, spikes) in [
+        (
+            "out and back",
+            spike(&[(0.01, 0.005), (0.03, 0.005), (0.01, 0.005)]),
+            1,
+        ),
+        (
+            "out by two positions and back",
+            spike(&[
+                (0.01, 0.005),
+                (0.02, 0.006),
+                (0.03, 0.005),
+                (0.02, 0.006),
+                (0.01, 0.005),
+            ]),
+            2,
+        ),
+        ("along the border and back", spike(&[(0.01, 0.02)]), 1),
+        (
+            "back a centimetre beside",
+            spike(&[(0.01, 0.005), (0.03, 0.005), (0.01, 0.005_000_1)]),
+            1,
+        ),
+        (
+            "two tips",
+            spike(&[
+                (0.01, 0.002),
+                (0.03, 0.002),
+                (0.01, 0.002),
+                (0.01, 0.005),
+                (-0.03, 0.009),
+                (0.01, 0.005),
+            ]),
+            2,
+        ),
+    ] {
+        check(name, polygons, &[Flaw::Spikes(spikes)], 1, 1.0);
+    }
+    let first = vec![vec![ring(&[
+        (0.0, 0.0),
+        (0.01, 0.0),
+        (0.01, 0.01),
+        (0.0, 0.01),
+        (0.0, 0.0),
+        (-0.02, -0.02),
+        (0.0, 0.0),
+    ])]];
+    check("where the ring begins", first, &[Flaw::Spikes(1)], 1, 1.0);
+    // A tip a metre wide is land.
+    let sharp = repair(&spike(&[(0.01, 0.005), (0.03, 0.005), (0.01, 0.005_01)]));
+    assert_eq!(sharp.flaws(), []);
+}
+
+#[test]
+fn a_repair_tells_the_area_before_and_after() {
+    let squares =
+        |area: Option<Hectares>| (area.map_or(0.0, Hectares::get) / square() * 1000.0).round() / 1000.0;
+    let beside = ring(&[
+        (0.02, 0.0),
+        (0.02, 0.005),
+        (0.03, 0.005),
+        (0.03, 0.0),
+        (0.02, 0.0),
+    ]);
+    let bowtie = ring(&[(0.0, 0.0), (0.01, 0.01), (0.01, 0.0), (0.0, 0.01), (0.0, 0.0)]);
+    for (name, polygons, before, after) in [
+        ("sound", vec![vec![ring(&SQUARE)]], 1.0, 1.0),
+        ("hole beside", vec![vec![ring(&SQUARE), beside]], 0.5, 1.5),
+        (
+            "hole like its shell",
+            vec![vec![ring(&SQUARE), ring(&SQUARE)]],
+            0.0,
+            1.0,
+        ),
+        ("bowtie", vec![vec![bowtie]], 0.0, 0.5),
+        ("nothing", vec![], 0.0, 0.0),
+    ] {
+        let repaired = repair(&polygons);
+        assert_eq!(
+            (squares(repaired.area_as_written()), squares(repaired.area())),
+            (before, after),
+            "{name}"
+        );
+    }
+}
+
+#[test]
+fn small_outlines_tell_how_wide_they_are() {
+    let strip = |width: f64| {
+        let lat = width / 111_320.0;
+        repair(&vec![vec![ring(&[
+            (10.0, 0.0),
+            (10.001, 0.0),
+            (10.001, lat),
+            (10.0, lat),
+            (10.0, 0.0),
+        ])]])
+    };
+    // 111.3 m long: a strip has its width, less a little for its ends.
+    for (width, expected) in [(0.5, Some(0.5)), (2.0, Some(2.0)), (20.0, None)] {
+        let found = strip(width).mean_width();
+        assert_eq!(found.is_some(), expected.is_some(), "{width} m");
+        if let (Some(found), Some(expected)) = (found, expected) {
+            assert!(
+                (found / expected - 1.0).abs() < 0.03,
+                "{found} m, expected {expected} m"
+            );
+        }
+    }
+}
+
+#[test]
 fn a_crossing_border_is_kept_and_filled_by_even_odd() {
     let bowtie = ring(&[(0.0, 0.0), (0.01, 0.01), (0.01, 0.0), (0.0, 0.01), (0.0, 0.0)]);
     check("bowtie", vec![vec![bowtie]], &[Flaw::SelfCrossing], 1, 0.5);
@@ -176,9 +307,10 @@ fn a_crossing_border_is_kept_and_filled_by_even_odd() {
         (0.001, 0.0),
         (0.0, 0.0),
     ]);
-    let before = repair(vec![vec![twice]]);
-    assert_eq!(before.flaws, [Flaw::SelfCrossing]);
-    assert!(hectares(&before.polygons) > 0.0);
+    let before = repair(&vec![vec![twice]]);
+    // The closing edge turns back on the first.
+    assert_eq!(before.flaws(), [Flaw::Spikes(1), Flaw::SelfCrossing]);
+    assert!(hectares(&before.polygons()) > 0.0);
 }
 
 #[test]
@@ -198,8 +330,8 @@ fn a_hole_outside_becomes_a_part() {
         (-0.01, 0.02),
         (-0.01, -0.01),
     ]);
-    let repaired = repair(vec![vec![ring(&SQUARE), around]]);
-    assert_eq!(repaired.flaws, [Flaw::HoleOutside], "a hole around its shell");
+    let repaired = repair(&vec![vec![ring(&SQUARE), around]]);
+    assert_eq!(repaired.flaws(), [Flaw::HoleOutside], "a hole around its shell");
     let touching = ring(&[(0.01, 0.0), (0.01, 0.01), (0.02, 0.01), (0.02, 0.0), (0.01, 0.0)]);
     check(
         "hole that shares an edge from outside",
@@ -253,7 +385,7 @@ fn a_ring_across_the_antimeridian_goes_on_past_180() {
         0.85,
     );
     let mut outlines = Outlines::new();
-    outlines.push(&repair(vec![vec![jumping]]).polygons);
+    outlines.push(&repair(&vec![vec![jumping]]).polygons());
     let bounds = outlines.bounds(0).expect("an outline");
     assert_eq!((bounds.west, bounds.east), (179.995, 180.005));
 }
@@ -275,10 +407,10 @@ fn parts_cut_at_the_antimeridian_come_together() {
         (-180.0, 40.0),
         (-170.0, 40.0),
     ]);
-    let repaired = repair(vec![vec![east], vec![west]]);
-    assert_eq!(repaired.flaws, []);
+    let repaired = repair(&vec![vec![east], vec![west]]);
+    assert_eq!(repaired.flaws(), []);
     let mut outlines = Outlines::new();
-    outlines.push(&repaired.polygons);
+    outlines.push(&repaired.polygons());
     let bounds = outlines.bounds(0).expect("an outline");
     assert_eq!((bounds.west, bounds.east), (170.0, 190.0));
     assert!(outlines.contains(
@@ -371,10 +503,11 @@ fn the_examples_of_rfc_7946_are_sound() {
         ],
     ];
     for example in [with_hole, several] {
-        let repaired = repair(example.clone());
-        assert_eq!(repaired.flaws, []);
+        let repaired = repair(&example);
+        assert_eq!(repaired.flaws(), []);
         assert_eq!(
-            repaired.polygons, example,
+            repaired.polygons(),
+            example,
             "RFC 7946 rings already run the right way"
         );
     }

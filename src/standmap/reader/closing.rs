@@ -3,15 +3,53 @@
 
 use std::collections::BTreeMap;
 
+use crate::geometry::Index;
 use crate::standmap::Reading;
 use crate::standmap::facts::nearest;
-use crate::standmap::finding::{Oddity, Severity, Whereabouts, counted};
+use crate::standmap::finding::{Findings, Oddity, Severity, Whereabouts, counted};
 use crate::standmap::outline::Because;
 use crate::standmap::report::Told;
-use crate::standmap::survey::Assessed;
+use crate::standmap::survey::{Assessed, StandMap};
 use crate::standmap::unreadable::Unreadable;
 
 use super::{Form, Gathering};
+
+/// Tells where stands lie on one another.
+fn tell_overlaps(map: &StandMap, findings: &mut Findings) {
+    let index = Index::build(&map.outlines);
+    let inside = |stand: u32| map.stands[stand as usize].place.map(|place| place.inside);
+    let Some(overlaps) = map.outlines.overlaps(&index, inside) else {
+        return;
+    };
+    let id = |stand: u32| map.stands[stand as usize].id.as_str();
+    let [one, other] = overlaps.first.map(id);
+    let shared = overlaps
+        .shared
+        .map_or_else(String::new, |shared| format!(" and share {:.2} ha", shared.get()));
+    let looked = if overlaps.looked_at < map.stands.len() {
+        format!("; only the first {} stands were looked at", overlaps.looked_at)
+    } else {
+        String::new()
+    };
+    let found = format!("the stands `{one}` and `{other}` lie on one another{shared}{looked}");
+    for &stand in &overlaps.stands {
+        findings.add(
+            Whereabouts {
+                feature: None,
+                stand: Some(id(stand)),
+            },
+            Oddity {
+                code: "overlap",
+                severity: Severity::Warning,
+                property: None,
+                found: &found,
+                done: "all were kept; a click finds the smallest",
+                advice: "Check whether the layers of a stand were exported as stands of their own",
+                apart: "",
+            },
+        );
+    }
+}
 
 impl Gathering<'_> {
     pub(super) fn finish(mut self) -> Result<Reading, Unreadable> {
@@ -101,6 +139,7 @@ impl Gathering<'_> {
         self.report.unmapped = self.columns.unwanted();
         self.report.told.clone_from(self.survey.told());
         let map = self.survey.finish(assessed);
+        tell_overlaps(&map, &mut self.findings);
         let mut report = self.report;
         report.unknown_trees = self.names.into_unknown();
         Ok(Reading {
@@ -140,6 +179,17 @@ impl Gathering<'_> {
                 &found,
                 "the two were swapped",
                 advice,
+            );
+        }
+        if let Some((grid, _)) = &grid
+            && self.outlines.is_either_way()
+        {
+            self.tell_map(
+                "axes-either-way",
+                Severity::Note,
+                &format!("in either order of their two numbers, positions lie in the area of {grid}"),
+                "easting was taken to stand first",
+                "Give the map's `region` in a crosswalk to settle it",
             );
         }
         if let Some((grid, metres)) = grid {

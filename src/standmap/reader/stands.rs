@@ -86,8 +86,8 @@ impl Gathering<'_> {
             findings: &mut self.findings,
             at,
         };
-        let polygons = match self.outlines.read(feature.geometry.as_ref(), &mut desk)? {
-            Outlined::Stand(polygons) => polygons,
+        let outline = match self.outlines.read(feature.geometry.as_ref(), &mut desk)? {
+            Outlined::Stand(outline) => outline,
             Outlined::NoStand(kind) => {
                 self.survey.uncall(&id);
                 let found = format!("the geometry is a {kind}, expected a Polygon or MultiPolygon");
@@ -144,7 +144,7 @@ impl Gathering<'_> {
         }
         let claims = std::mem::take(&mut draft.claims);
         let mixture = settle(claims, draft.shares_off, &mut self.names, desk.findings, at);
-        if polygons.is_empty() {
+        if outline.is_empty() {
             self.report.without_outline += 1;
         }
         if let Form::Mapped(mapped) = &mut self.form {
@@ -164,8 +164,8 @@ impl Gathering<'_> {
                 draft: Some((&draft, &mixture)),
             });
         }
-        self.positions += polygons.iter().flatten().map(Vec::len).sum::<usize>();
-        self.survey.add(id, draft, mixture, &polygons);
+        self.positions += outline.positions();
+        self.survey.add(id, draft, mixture, &outline);
         Ok(())
     }
 
