@@ -13,6 +13,8 @@ pub struct Index {
     tree: RTree<i32>,
     /// The stand of each box.
     stands: Vec<u32>,
+    /// The westernmost and easternmost longitude of all boxes, in units.
+    reach: [i64; 2],
 }
 
 /// The tree keeps coarser units, rounded outwards, so that sums and differences of two cannot overflow.
@@ -32,9 +34,11 @@ impl Index {
         let stands: Vec<u32> = (0..outlines.len() as u32)
             .filter(|&stand| !outlines.is_empty(stand))
             .collect();
+        let mut reach = [i64::MAX, i64::MIN];
         let mut builder = RTreeBuilder::new(stands.len() as u32);
         for &stand in &stands {
             let around = outlines.unit_box(stand);
+            reach = [reach[0].min(around.west.into()), reach[1].max(around.east.into())];
             builder.add(
                 coarse_down(around.west.into()),
                 coarse_down(around.south.into()),
@@ -45,6 +49,7 @@ impl Index {
         Index {
             tree: builder.finish::<HilbertSort>(),
             stands,
+            reach,
         }
     }
 
@@ -61,7 +66,12 @@ impl Index {
         let south = (around.south * 1.0e7).floor() as i64;
         let north = (around.north * 1.0e7).ceil() as i64;
         let mut found: Vec<u32> = Vec::new();
+        let [westernmost, easternmost] = self.reach;
         for turn in [-ROUND, 0, ROUND] {
+            // Most maps lie on one side of the antimeridian, and only one turn can meet them.
+            if west.saturating_add(turn) > easternmost || east.saturating_add(turn) < westernmost {
+                continue;
+            }
             found.extend(
                 self.tree
                     .search(
