@@ -86,7 +86,8 @@ impl Bench<'_, '_> {
             level,
             excepted,
             left_out: count.left_out,
-            before_untold: !matches!(limit.period, Span::Trip | Span::Day),
+            before_untold: !matches!(limit.period, Span::Trip | Span::Day)
+                && !basket.iter().any(|taken| taken.earlier == Some(limit.period)),
             presumed: verdict
                 .findings()
                 .any(|finding| finding.book == at.book && finding.rule == at.rule && finding.presumed),
@@ -146,6 +147,10 @@ impl Bench<'_, '_> {
             unmeasured: false,
         };
         for (place, taken) in basket.iter().enumerate() {
+            // What was taken earlier counts only over a time that holds it.
+            if taken.earlier.is_some_and(|span| span > limit.period) {
+                continue;
+            }
             let counts = belongs(book, limit.taxa.as_ref(), taken).and(self.excused(b, r, taken).not());
             if counts == Truth::False {
                 continue;

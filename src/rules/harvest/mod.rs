@@ -14,7 +14,7 @@ use rust_decimal::Decimal;
 
 use super::amount::{Amount, Dimension};
 use super::book::{Rule, RuleBook};
-use super::kind::{Act, Duties, Handling, Kind, Provision};
+use super::kind::{Act, Duties, Handling, Kind, Measured, Provision, Span};
 use super::law::Law;
 use super::verdict::{Answer, Effect, Finding, Limit, RuleAt, Verdict, Why};
 use super::zone::{Membership, Part};
@@ -37,6 +37,10 @@ pub struct Taken {
     pub pieces: Option<u32>,
     /// Width of the smallest cap in centimetres.
     pub cap: Option<Decimal>,
+    /// Height of the smallest fruit body in centimetres.
+    pub height: Option<Decimal>,
+    /// Taken earlier in this span of time, not today: it counts only against limits over that long or longer.
+    pub earlier: Option<Span>,
     /// Whether it is one clump grown together.
     pub clump: Option<bool>,
     /// What was done with it: each told or not.
@@ -171,7 +175,23 @@ pub fn check(
         }
         _ => None,
     });
-    let too_small = Vec::new();
+    let too_small = bench.remarks(verdict, basket, |_, rule, taken| match &rule.provision {
+        Provision::MinSize {
+            size: Some(size),
+            measure,
+            clumps_exempt,
+        } => {
+            let told = match measure {
+                Measured::Cap => taken.cap,
+                Measured::Height => taken.height,
+                Measured::Width => None,
+            };
+            let small = told?.saturating_mul(Decimal::TEN) < size.in_base();
+            let exempt = Truth::from(*clumps_exempt).and(taken.clump.into());
+            small.then(|| exempt.not())
+        }
+        _ => None,
+    });
     let unknown: Vec<usize> = basket
         .iter()
         .enumerate()
@@ -263,6 +283,10 @@ impl Bench<'_, '_> {
                 continue;
             };
             for (entry, taken) in basket.iter().enumerate() {
+                // What was taken earlier is counted, not looked at.
+                if taken.earlier.is_some() {
+                    continue;
+                }
                 let Some(said) = says(finding, rule, taken) else {
                     continue;
                 };

@@ -1,9 +1,11 @@
 //! Rule books held against real law, against broken books, and against what must hold for any books.
 
+mod asks;
 mod calendar;
 mod combining;
 mod mistakes;
 mod places;
+mod scenarios;
 mod statutes;
 mod suspicions;
 
