@@ -80,10 +80,11 @@ fn gather<'b>(law: &Law<'b>, memberships: &[&Membership]) -> Vec<Ground<'b>> {
         }
         for (r, (rule, today)) in on_day.book.rules.iter().zip(&on_day.rules).enumerate() {
             let part = law.part(b, r, memberships);
-            // Another place, or surely another visitor.
+            // Another place, surely another visitor, or surely other circumstances.
             let not_here = part.touches() == Truth::False;
             let not_you = today.told.holds == Truth::False && !today.told.presumed;
-            if not_here || not_you {
+            let not_so = today.time == Time::Now && today.sure == Truth::False;
+            if not_here || not_you || not_so {
                 continue;
             }
             let at = |(b, r): (usize, usize)| rule_at(law, b, r);

@@ -121,6 +121,15 @@ pub(super) fn rule(finding: &rules::Finding, books: &[RuleBook], languages: &[&s
                 inside.push(Node::toned(Tone::Open, text));
             }
         }
+        if carrying_counts(rule) {
+            inside.push(Node::toned(Tone::Caution, Text::key("sheet.law.carrying")));
+        }
+        if book
+            .sources_of(rule)
+            .all(|source| source.kind == rules::SourceKind::Secondary)
+        {
+            inside.push(Node::toned(Tone::Caution, Text::key("sheet.law.secondary")));
+        }
         for source in book.sources_of(rule) {
             let title = Text::data(source.title.clone());
             let text = match &source.article {
@@ -157,6 +166,11 @@ pub(super) fn rule(finding: &rules::Finding, books: &[RuleBook], languages: &[&s
         _ => None,
     };
     Node::more(tone, summary, inside)
+}
+
+/// Whether the hours bind those who carry mushrooms out as well as those who pick.
+fn carrying_counts(rule: &Rule) -> bool {
+    matches!(&rule.provision, rules::Provision::Hours { acts, .. } if acts.contains(&rules::Act::Carry))
 }
 
 /// Where a permit is had, and what it costs.

@@ -198,7 +198,7 @@ impl Bench<'_, '_> {
                 alone,
                 clump,
                 specimen,
-                ..
+                adds,
             } = rule.provision
             else {
                 continue;
@@ -226,7 +226,11 @@ impl Bench<'_, '_> {
                             .collect();
                         self.count(limit, at, &others).map_or(Truth::NotKnown, |count| {
                             let bound = limit.amount.in_base();
-                            if count.sure > bound {
+                            let anything = !count.sure.is_zero() || !count.maybe.is_zero();
+                            if anything && !adds {
+                                // The law does not say whether the big one comes on top of the rest.
+                                Truth::NotKnown
+                            } else if count.sure > bound {
                                 Truth::False
                             } else if count.unmeasured || count.sure.saturating_add(count.maybe) > bound {
                                 Truth::NotKnown

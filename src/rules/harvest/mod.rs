@@ -162,6 +162,7 @@ pub fn check(
             Provision::ProtectedTaxon { forbids } => forbids
                 .iter()
                 .any(|act| matches!(act, Act::Collect | Act::Own | Act::Carry)),
+            Provision::AllowList => true,
             _ => matches!(finding.effect, Effect::Closes | Effect::ClosesKinds),
         };
         (forbids && rule.taxa.is_some()).then_some(Truth::True)
@@ -290,9 +291,15 @@ impl Bench<'_, '_> {
                 let Some(said) = says(finding, rule, taken) else {
                     continue;
                 };
+                let listed = belongs(book, rule.taxa.as_ref(), taken);
                 let holds = finding
                     .holds
-                    .and(belongs(book, rule.taxa.as_ref(), taken))
+                    // A list of what may be taken speaks of all others.
+                    .and(if rule.provision == Provision::AllowList {
+                        listed.not()
+                    } else {
+                        listed
+                    })
                     .and(self.excused(b, r, taken).not())
                     .and(said);
                 if holds != Truth::False {

@@ -5,7 +5,7 @@
 //! ```
 //!
 //! `held` is an adult who collects for their own use, with permit and consent. A basket's entries may carry marks behind
-//! a slash: `0.5 kg Boletus edulis /one /clump /whole /halved /uncleaned /season`; one in `cm` is a cap, one in
+//! a slash: `0.5 kg Boletus edulis /single /clump /whole /halved /uncleaned /season`; one in `cm` is a cap, one in
 //! `cm-high` a height.
 
 use serde_json::{Value, json};
@@ -232,7 +232,10 @@ fn taken(text: &str) -> Taken {
     }
     for mark in words {
         match mark {
-            "one" => taken.pieces = Some(1),
+            "single" => {
+                taken.pieces = Some(1);
+                taken.clump = Some(false);
+            }
             "clump" => taken.clump = Some(true),
             "uncleaned" => taken.handling.push((Handling::CleanOnTheSpot, false)),
             "halved" => taken.handling.push((Handling::Halve, true)),

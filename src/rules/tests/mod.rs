@@ -2,6 +2,8 @@
 
 mod asks;
 mod calendar;
+mod cases_amounts;
+mod cases_times;
 mod combining;
 mod mistakes;
 mod places;
