@@ -14,12 +14,12 @@
  * `--hostwood-ink-soft`, `--hostwood-rule`, `--hostwood-accent`, `--hostwood-on-accent`, `--hostwood-serif`,
  * `--hostwood-sans`, `--hostwood-radius`.
  */
-import { CATALOGUES } from "./catalogues.ts";
+import { ENGLISH, findWording, type Wording } from "./catalogues.ts";
 import type { Finding, Fault, Mistake } from "./protocol.ts";
 import { Screen } from "./screen.ts";
 import { Session, type Topic } from "./session.ts";
 import { styleSheet } from "./styles.ts";
-import { lookUpLanguage, Words } from "./words.ts";
+import { Words } from "./words.ts";
 
 /** The element's attributes; each is a property of the same meaning. */
 export const ATTRIBUTES = [
@@ -57,7 +57,8 @@ export class HostwoodMap extends Base {
   readonly #session: Session;
   #screen: Screen | null = null;
   #alive = false;
-  #words: Words | null = null;
+  /** Ends the wait for the words of a language; null until they are first asked for. */
+  #unask: (() => void) | null = null;
   #pending = false;
   #watched: MutationObserver | null = null;
 
@@ -151,7 +152,7 @@ export class HostwoodMap extends Base {
     this.#schedule();
     // The worker and the downloads are on their way before the screen is built, which is a task of its own.
     setTimeout(() => {
-      if (this.#alive && this.#screen === null) this.#build();
+      if (this.#alive && this.#unask === null) this.#askForWords();
     }, 0);
   }
 
@@ -160,6 +161,8 @@ export class HostwoodMap extends Base {
     queueMicrotask(() => {
       if (this.isConnected || !this.#alive) return;
       this.#alive = false;
+      this.#unask?.();
+      this.#unask = null;
       this.#watched?.disconnect();
       this.#watched = null;
       this.#screen?.close();
@@ -211,34 +214,36 @@ export class HostwoodMap extends Base {
     return null;
   }
 
-  #build(): void {
+  /** The screen is built when its words are there, and built again when others have come. */
+  #askForWords(): void {
+    this.#unask?.();
+    // The first words may be there before this call is over.
+    this.#unask = () => undefined;
+    this.#unask = findWording(this.#languages(), (wording) => {
+      this.#build(wording);
+    });
+  }
+
+  #build({ language, locale, catalogue }: Wording): void {
     const root = this.shadowRoot;
     if (root === null) return;
-    const tag = this.#languages()[0] ?? "en";
-    const found = lookUpLanguage(tag, Object.keys(CATALOGUES));
-    const english = CATALOGUES["en"] ?? {};
-    // Dates and numbers follow the words: a tag such as `en-US` keeps its habits, a language without words does not.
-    const locale = tag.toLowerCase().split("-")[0] === found ? tag : found;
-    this.#words = new Words(locale, CATALOGUES[found] ?? english, english);
-    this.#screen = new Screen(root, this.#session, this.#words, {
-      language: found,
+    const chosen = this.#screen === null ? this.getAttribute("stand") : this.#session.chosen;
+    this.#screen?.close();
+    this.#screen = new Screen(root, this.#session, new Words(locale, catalogue, ENGLISH), {
+      language,
       chosen: (id) => {
         this.#session.choose(id);
         this.#send("hostwood-stand", { id });
       },
     });
     this.#screen.setBasemap(this.basemap, this.basemapCredit ?? "");
-    this.#choose(this.getAttribute("stand"));
+    this.#choose(chosen);
   }
 
   #reword(): void {
-    if (this.#screen === null) return;
-    const chosen = this.#session.chosen;
+    if (this.#unask === null) return;
     this.#session.speak(this.#languages());
-    this.#screen?.close();
-    this.#screen = null;
-    this.#build();
-    this.#choose(chosen);
+    this.#askForWords();
   }
 
   #choose(id: string | null): void {

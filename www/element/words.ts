@@ -274,15 +274,15 @@ function datum(text: { text: string; lang?: string }): Piece {
     : { text: text.text, lang: text.lang, data: true };
 }
 
-/** The best of `offered` for a BCP 47 tag, shortened step by step as RFC 4647 looks tags up; else `en`. */
-export function lookUpLanguage(tag: string, offered: readonly string[]): string {
+/** The best of `offered` for a BCP 47 tag, shortened step by step as RFC 4647 looks tags up; null if there is none. */
+export function lookUpLanguage(tag: string, offered: readonly string[]): string | null {
   let rest = tag.toLowerCase().replaceAll("_", "-");
   while (rest !== "") {
     const found = offered.find((one) => one.toLowerCase() === rest);
     if (found !== undefined) return found;
     rest = rest.includes("-") ? rest.slice(0, rest.lastIndexOf("-")) : "";
   }
-  return "en";
+  return null;
 }
 
 /** Of texts by language, the best for the first language that has one, with its tag; English, else any, otherwise. */
