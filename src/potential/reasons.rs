@@ -43,6 +43,24 @@ impl Factor {
         }
     }
 
+    /// The names of its rows in the factor table, as they enter a view.
+    pub fn rows(self, view: View) -> &'static [&'static str] {
+        match self {
+            Factor::Trees => &["host", "shares", "layer"],
+            Factor::Age => &["age"],
+            Factor::Stocking => &["basal_area", "canopy"],
+            Factor::SoilReaction => &["soil"],
+            Factor::Moisture if view == View::Roots => &["moisture"],
+            Factor::Moisture => &["decay_moisture"],
+            Factor::Nitrogen => &["nitrogen"],
+            Factor::Nutrients => &["nutrients"],
+            Factor::Aspect => &["aspect"],
+            Factor::Disturbance => &["disturbance"],
+            Factor::Deadwood => &["deadwood"],
+            Factor::Setting => &["setting"],
+        }
+    }
+
     /// Whether it enters a view at all.
     pub fn concerns(self, view: View) -> bool {
         match self {

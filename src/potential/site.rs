@@ -100,7 +100,7 @@ pub(super) fn missing(
     factors: &Factors,
 ) -> Part {
     let part = Interval::between(full);
-    let source = factors.source(factor_rows(factor, view));
+    let source = factors.source(rows(factor, view));
     Part::Missing(
         factor,
         part,
@@ -108,22 +108,9 @@ pub(super) fn missing(
     )
 }
 
-/// The name of a factor's rows in the factor table.
-fn factor_rows(factor: Factor, view: View) -> &'static str {
-    match factor {
-        Factor::Trees => "host",
-        Factor::Age => "age",
-        Factor::Stocking => "basal_area",
-        Factor::SoilReaction => "soil",
-        Factor::Moisture if view == View::Roots => "moisture",
-        Factor::Moisture => "decay_moisture",
-        Factor::Nitrogen => "nitrogen",
-        Factor::Nutrients => "nutrients",
-        Factor::Aspect => "aspect",
-        Factor::Disturbance => "disturbance",
-        Factor::Deadwood => "deadwood",
-        Factor::Setting => "setting",
-    }
+/// The first name of a factor's rows in the factor table.
+fn rows(factor: Factor, view: View) -> &'static str {
+    factor.rows(view).first().copied().unwrap_or_default()
 }
 
 /// A curve over what is told.
@@ -370,7 +357,7 @@ pub(crate) fn moisture(profile: &Profile, view: View, factors: &Factors) -> Part
     };
     let keys: Vec<&str> = classes.into_iter().map(moisture_key).collect();
     let reason = Reason::new(view, Factor::Moisture, message, part)
-        .from(class_source(factor_rows(Factor::Moisture, view), &keys, factors))
+        .from(class_source(rows(Factor::Moisture, view), &keys, factors))
         .with("moisture", Arg::Words(keys));
     // Close to the best is no reason against.
     let reason = match message {

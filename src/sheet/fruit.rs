@@ -23,9 +23,15 @@ pub(super) fn section(stand: &Stand, asked: &Asked<'_>) -> Node {
     let certainty = potential.certainty(asked.view, &asked.ground.knowledge.factors);
     children.extend(certainty.map(|certainty| Node::toned(Tone::Quiet, Text::key(certainty.key()))));
     children.extend(sides(potential, asked.view));
+    let mut told: Vec<Factor> = Vec::new();
     let reasons: Vec<Vec<Node>> = potential
         .reasons(asked.view)
-        .map(|found| vec![reason(found, asked)])
+        .map(|found| {
+            // The numbers of a factor stand with the first of its reasons.
+            let first = !told.contains(&found.factor);
+            told.push(found.factor);
+            vec![reason(found, first, asked)]
+        })
         .collect();
     if !reasons.is_empty() {
         children.push(Node::line(Text::key("sheet.fruit.why")));
@@ -63,6 +69,7 @@ pub(super) fn section(stand: &Stand, asked: &Asked<'_>) -> Node {
         children.push(gauge(view, potential.view(view)));
     }
     children.push(Node::toned(Tone::Quiet, Text::key("sheet.fruit.meaning")));
+    children.extend(super::numbers::node(&["step", "change"], asked));
     children.extend(super::weather::nodes(stand, asked));
     Node::Section {
         id: "fruit",
@@ -179,7 +186,7 @@ fn wish(stand: &Stand, kind: &crate::knowledge::Kind, asked: &Asked<'_>) -> Node
     }
 }
 
-fn reason(reason: &Reason, asked: &Asked<'_>) -> Node {
+fn reason(reason: &Reason, with_numbers: bool, asked: &Asked<'_>) -> Node {
     let tone = match reason.effect {
         Effect::Raises => Some(Tone::For),
         Effect::Lowers => Some(Tone::Against),
@@ -195,11 +202,16 @@ fn reason(reason: &Reason, asked: &Asked<'_>) -> Node {
         key: reason.message.to_owned(),
         args,
     };
-    Node::more(
-        tone,
-        vec![text],
-        vec![source(&reason.source, &asked.ground.knowledge)],
-    )
+    let mut children = Vec::new();
+    if reason.factor != Factor::Trees {
+        let part = Arg::span(reason.low * 100.0, reason.high * 100.0, Some(Unit::Percent), 0);
+        children.push(Node::line(Text::with("sheet.fruit.leaves", [("part", part)])));
+    }
+    children.push(source(&reason.source, &asked.ground.knowledge));
+    if with_numbers {
+        children.extend(super::numbers::node(reason.factor.rows(asked.view), asked));
+    }
+    Node::more(tone, vec![text], children)
 }
 
 /// Where a fact of the tables is from, and how it was seen.

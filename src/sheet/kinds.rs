@@ -53,6 +53,7 @@ pub(super) fn season(stand: &Stand, here: &KindsHere, asked: &Asked<'_>) -> Node
             ));
         }
     }
+    children.extend(super::numbers::node(&["rating", "fit", "kind_age"], asked));
     let climate = asked.ground.climate(stand);
     let key = if climate.near_border {
         "sheet.season.near_border"

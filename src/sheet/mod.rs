@@ -7,6 +7,7 @@ mod fruit;
 pub mod harvest;
 mod kinds;
 mod law;
+mod numbers;
 mod season;
 pub mod tree;
 mod trees;

@@ -33,6 +33,7 @@ pub(super) fn lines(stand: &Stand, asked: &Asked<'_>) -> Vec<Node> {
         ];
         lines.push(Node::toned(Tone::Quiet, Text::with(key, args)));
     }
+    lines.extend(super::numbers::node(&["season", "climate"], asked));
     lines
 }
 

@@ -2,7 +2,6 @@
 //! small drawing, what counts for water, warmth, frost and snow, and what is not told. Nothing is computed here.
 
 use super::Asked;
-use super::fruit::source;
 use super::tree::{Arg, Node, Text, Tone, Unit, WeatherDay};
 use crate::potential::{View, ViewValue};
 use crate::stand::Stand;
@@ -166,9 +165,6 @@ fn worked(state: &State, asked: &Asked<'_>) -> Node {
         Node::line(Text::with("sheet.weather.warmth", args))
     }));
     children.push(Node::toned(Tone::Quiet, Text::key("sheet.weather.lag")));
-    children.extend(
-        ["weather.rain", "weather.evaporation", "weather.lag"]
-            .map(|factor| source(&knowledge.factors.source(factor), knowledge)),
-    );
+    children.extend(super::numbers::node(&["weather"], asked));
     Node::more(None, vec![Text::key("sheet.weather.worked")], children)
 }

@@ -205,4 +205,10 @@ pub const KEYS: &[&str] = &[
     "sheet.fruit.change.years",
     "sheet.fruit.not_higher",
     "sheet.fruit.not_lower",
+    "backing.design",
+    "backing.external",
+    "backing.science",
+    "sheet.fruit.leaves",
+    "sheet.number",
+    "sheet.numbers",
 ];
