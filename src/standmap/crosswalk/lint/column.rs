@@ -10,7 +10,6 @@ use super::{CODES_AT_MOST, Lint, TEXT_AT_MOST, Target, capital, count, quoted};
 use crate::standmap::Severity;
 use crate::standmap::cell;
 use crate::standmap::columns::fold;
-use crate::standmap::facts::{DEADWOOD, NO_SETTING, SETTING};
 
 impl Lint<'_> {
     pub(super) fn column(&mut self, column: &Column, target: &Target) {
@@ -67,7 +66,7 @@ impl Lint<'_> {
         if let Some(class) = &column.class {
             self.inside("class", |lint| lint.class(class));
         }
-        let needs_unit = matches!(target, Target::Share | Target::Canopy) && ways[0];
+        let needs_unit = target.needs_unit() && ways[0];
         match &column.unit {
             Some(unit) => self.inside("unit", |lint| lint.unit(unit, target)),
             None if needs_unit && column.class.is_none() && column.codes.is_none() => {
@@ -114,53 +113,25 @@ impl Lint<'_> {
     }
 
     fn misplaced(&mut self, column: &Column, target: &Target) {
-        let takes_tags = matches!(target, Target::Tags | Target::Settings);
-        let counts = target.counts();
-        for (name, stands, fits, why) in [
-            (
-                "list",
-                column.list.is_some(),
-                matches!(target, Target::Tree),
-                "lists are for trees",
-            ),
-            ("class", column.class.is_some(), counts, "classes are for numbers"),
-            (
-                "decimal",
-                column.decimal.is_some(),
-                counts || matches!(target, Target::Attribute),
-                "it is for numbers",
-            ),
-            (
-                "year",
-                column.year.is_some(),
-                matches!(target, Target::Age),
-                "it is for `age`",
-            ),
-            (
-                "as_of",
-                column.as_of.is_some(),
-                column.year.is_some(),
-                "it goes with `year`",
-            ),
-            (
-                "unstated",
-                column.unstated.is_some(),
-                matches!(target, Target::Share),
-                "it is for `share`",
-            ),
+        for (name, stands, why) in [
+            ("list", column.list.is_some(), "lists are for trees"),
+            ("class", column.class.is_some(), "classes are for numbers"),
+            ("decimal", column.decimal.is_some(), "it is for numbers"),
+            ("year", column.year.is_some(), "it is for `age`"),
+            ("as_of", column.as_of.is_some(), "it goes with `year`"),
+            ("unstated", column.unstated.is_some(), "it is for `share`"),
             (
                 "split",
                 column.split.is_some(),
-                takes_tags || matches!(target, Target::Tree | Target::Share),
                 "it is for trees, shares, `designation` and `setting`",
             ),
             (
                 "tags",
                 !column.tags.is_empty(),
-                takes_tags,
                 "it is for `designation` and `setting`",
             ),
         ] {
+            let fits = target.takes(name) && (name != "as_of" || column.year.is_some());
             if stands && !fits {
                 self.inside(name, |lint| {
                     lint.error("not-here", format!("`{name}` stands here"), "none", &capital(why))
@@ -265,17 +236,7 @@ impl Lint<'_> {
 
     /// Whether a code's meaning is one that the target can have.
     fn meaning(&mut self, meaning: &Value, target: &Target) {
-        let known: Vec<&str> = match target {
-            Target::Words(words) => words.clone(),
-            Target::Deadwood => DEADWOOD.iter().map(|(word, _)| *word).collect(),
-            Target::Settings => SETTING
-                .iter()
-                .map(|(word, _)| *word)
-                .chain([NO_SETTING])
-                .collect(),
-            Target::Share => vec!["trace"],
-            _ => Vec::new(),
-        };
+        let known = target.meanings();
         let expected = match (target, meaning) {
             (_, Value::Null) => return,
             (Target::Words(_) | Target::Deadwood | Target::Settings | Target::Share, Value::String(word)) => {

@@ -7,12 +7,13 @@ mod tables;
 use super::FORMAT;
 use super::joined::Table;
 use super::mistake::{Mistake, Saying, Step, at_path};
-use super::units::{self, AGES, BASAL_AREAS, LENGTHS, LOADS, OWN_SUMS, PARTS, Units, WOOD_VOLUMES};
+use super::units::{AGES, BASAL_AREAS, LENGTHS, LOADS, OWN_SUMS, PARTS, Units, WOOD_VOLUMES};
 use super::written::{Cases, Column, Composition, LayerColumn, List, Order, Pairs, TreeEntry, Written};
 use crate::standmap::Severity;
 use crate::standmap::crs;
 use crate::standmap::facts::{
-    ASPECT, CLIMATE, DISTURBANCE, LAYER, MOISTURE, NUTRIENTS, OWNERSHIP, SOIL_REACTION, Words, nearest,
+    ASPECT, CLIMATE, DEADWOOD, DISTURBANCE, LAYER, MOISTURE, NO_SETTING, NUTRIENTS, OWNERSHIP, SETTING,
+    SOIL_REACTION, Words, nearest,
 };
 
 /// A table has at most so many codes, and a code or name at most so many characters.
@@ -21,7 +22,7 @@ const TEXT_AT_MOST: usize = 200;
 
 /// What a column leads to, and so what may be said about it.
 #[derive(Debug, Clone)]
-enum Target {
+pub(crate) enum Target {
     Text,
     Number(Units),
     Age,
@@ -37,9 +38,51 @@ enum Target {
 }
 
 impl Target {
-    fn counts(&self) -> bool {
+    pub(crate) fn counts(&self) -> bool {
         use Target::{Age, Canopy, Deadwood, Number, Share, Year};
         matches!(self, Number(_) | Age | Year | Share | Canopy | Deadwood)
+    }
+
+    /// Whether a column that leads to it may have a member; members that every column may have are not asked about.
+    pub(crate) fn takes(&self, member: &str) -> bool {
+        let takes_tags = matches!(self, Target::Tags | Target::Settings);
+        match member {
+            "list" => matches!(self, Target::Tree),
+            "class" => self.counts(),
+            "decimal" => self.counts() || matches!(self, Target::Attribute),
+            "year" | "as_of" => matches!(self, Target::Age),
+            "unstated" => matches!(self, Target::Share),
+            "split" => takes_tags || matches!(self, Target::Tree | Target::Share),
+            "tags" => takes_tags,
+            "unit" => !self.unit_names().is_empty(),
+            _ => true,
+        }
+    }
+
+    /// The units that it may be told in.
+    pub(crate) fn unit_names(&self) -> Vec<&'static str> {
+        let own_sums = OWN_SUMS.iter().filter(|_| matches!(self, Target::Share));
+        let units = self.units().iter().map(|(unit, _)| *unit);
+        units.chain(own_sums.map(|(unit, _)| *unit)).collect()
+    }
+
+    /// The words that a code may stand for, where they are listed.
+    pub(crate) fn meanings(&self) -> Vec<&'static str> {
+        match self {
+            Target::Words(words) => words.clone(),
+            Target::Deadwood => DEADWOOD.iter().map(|(word, _)| *word).collect(),
+            Target::Settings => {
+                let settings = SETTING.iter().map(|(word, _)| *word);
+                settings.chain([NO_SETTING]).collect()
+            }
+            Target::Share => vec!["trace"],
+            _ => Vec::new(),
+        }
+    }
+
+    /// Whether a share or cover is told, so that its unit has to be named.
+    pub(crate) fn needs_unit(&self) -> bool {
+        matches!(self, Target::Share | Target::Canopy)
     }
 
     fn units(&self) -> Units {
@@ -426,17 +469,7 @@ impl<'w> Lint<'w> {
     }
 
     fn unit(&mut self, unit: &str, target: &Target) {
-        let units = target.units();
-        let known: Vec<&str> = units
-            .iter()
-            .map(|(unit, _)| *unit)
-            .chain(
-                OWN_SUMS
-                    .iter()
-                    .map(|(unit, _)| *unit)
-                    .filter(|_| matches!(target, Target::Share)),
-            )
-            .collect();
+        let known = target.unit_names();
         if known.is_empty() {
             self.error(
                 "not-here",
@@ -444,7 +477,7 @@ impl<'w> Lint<'w> {
                 "none, since this is no quantity",
                 "",
             );
-        } else if units::factor(units, unit).is_none() && !known.contains(&unit) {
+        } else if !known.contains(&unit) {
             self.unknown_word(unit, &known);
         }
     }
@@ -461,7 +494,8 @@ impl<'w> Lint<'w> {
     }
 }
 
-fn targets(written: &Written) -> [(&'static str, &Option<Column>, Target); 21] {
+/// The targets of the whole file, with what is written of them.
+pub(crate) fn targets(written: &Written) -> [(&'static str, &Option<Column>, Target); 21] {
     [
         ("id", &written.id, Target::Text),
         ("name", &written.name, Target::Text),
