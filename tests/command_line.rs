@@ -221,3 +221,30 @@ fn crosswalks_are_checked_without_a_map() {
     assert_eq!(codes, ["unit-missing", "unknown-word"]);
     assert_eq!(told["mistakes"][1]["mistake"]["pointer"], "/height/unit");
 }
+
+#[test]
+fn a_proposal_is_written_to_be_saved_and_its_guesses_are_told_beside_it() {
+    let map = "examples/crosswalks/poland/sample.geojson";
+    let done = hostwood(&["stands", map, "--propose"]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    let told = text(&done.stderr);
+    assert!(
+        told.contains("guess: trees from `species_cd`, confidence "),
+        "{told}"
+    );
+    let saved = file("proposed.crosswalk.json", &text(&done.stdout));
+    let done = hostwood(&["stands", map, "--crosswalk", &saved]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    assert!(
+        text(&done.stdout).contains("6 features, 6 stands"),
+        "{}",
+        text(&done.stdout)
+    );
+    assert_eq!(
+        hostwood(&["stands", map, "--propose", "--crosswalk", &saved])
+            .status
+            .code(),
+        Some(2),
+        "one or the other"
+    );
+}

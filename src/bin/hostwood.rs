@@ -5,6 +5,7 @@ use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
+use std::time::{SystemTime, UNIX_EPOCH};
 
 use clap::{Parser, Subcommand};
 use hostwood::assessment::Ground;
@@ -14,6 +15,16 @@ use hostwood::knowledge::{Knowledge, RegionFile};
 use hostwood::rules::{self, RuleBook};
 use hostwood::standmap::{self, Crosswalk, Mistake, Reading, Severity, Unreadable};
 use serde_json::{Value, json};
+
+/// A crosswalk of examples/crosswalks by its folder.
+macro_rules! known {
+    ($folder:literal) => {
+        (
+            $folder,
+            include_bytes!(concat!("../../examples/crosswalks/", $folder, "/crosswalk.json")),
+        )
+    };
+}
 
 /// Shades public stand maps by fungal fruiting potential and sets the region's rules beside them.
 ///
@@ -64,6 +75,9 @@ struct Stands {
     /// A dry run: shows for so many features, spread over the map, what each property became.
     #[arg(long, value_name = "N")]
     sample: Option<usize>,
+    /// Proposes a crosswalk from the map's names and values, to be saved and mended; tells each guess beside it.
+    #[arg(long, conflicts_with_all = ["crosswalk", "sample"])]
+    propose: bool,
     /// JSON for machines.
     #[arg(long)]
     json: bool,
@@ -350,8 +364,51 @@ fn check_rules(files: &[PathBuf], kinds: &[PathBuf], json: bool) -> Result<(), S
     if wrong { Err(Stop::Wrong) } else { Ok(()) }
 }
 
+/// The crosswalks of published forms, whose lists of codes a proposal may draw on.
+const KNOWN: [(&str, &[u8]); 12] = [
+    known!("british-columbia"),
+    known!("california"),
+    known!("czechia"),
+    known!("estonia"),
+    known!("finland"),
+    known!("france"),
+    known!("great-britain"),
+    known!("norway"),
+    known!("ontario"),
+    known!("poland"),
+    known!("quebec"),
+    known!("spain"),
+];
+
+/// This year, for ages of maps that tell no year of their own.
+fn this_year() -> i32 {
+    const SECONDS_A_YEAR: u64 = 31_556_952;
+    let since = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+    i32::try_from(since.as_secs() / SECONDS_A_YEAR).unwrap_or_default() + 1970
+}
+
+/// Writes a proposed crosswalk to standard output, and its guesses beside it.
+fn propose(stands: &Path, json: bool) -> Result<(), Stop> {
+    let proposal = standmap::propose(&bytes(stands, json)?, Knowledge::shipped(), &KNOWN, this_year())
+        .map_err(|error| refused(stands, &error, json))?;
+    if json {
+        println!("{}", json!(proposal));
+        return Ok(());
+    }
+    for guess in &proposal.guesses {
+        eprintln!("{guess}");
+    }
+    let text = serde_json::to_string_pretty(&proposal.crosswalk)
+        .map_err(|error| Stop::Usage(format!("the proposal could not be written: {error}")))?;
+    println!("{text}");
+    Ok(())
+}
+
 fn check_stands(asked: &Stands) -> Result<(), Stop> {
     let (stands, json) = (&asked.stands, asked.json);
+    if asked.propose {
+        return propose(stands, json);
+    }
     let (crosswalk, mistakes) = crosswalk(asked.crosswalk.as_deref(), json)?;
     let map = bytes(stands, json)?;
     let (reading, sampled) = match asked.sample {

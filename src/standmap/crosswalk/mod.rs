@@ -8,6 +8,7 @@
 mod apply;
 mod composition;
 mod joined;
+mod known;
 mod lint;
 mod mistake;
 mod rows;
@@ -21,6 +22,8 @@ mod written;
 use std::collections::BTreeMap;
 
 pub(crate) use apply::Mapped;
+pub(crate) use composition::{Grammar, Writing, read as read_composition};
+pub(crate) use known::KnownList;
 pub use mistake::Mistake;
 #[cfg(feature = "schema")]
 pub use schema::schema;

@@ -67,8 +67,7 @@ pub(crate) struct Written {
 pub(crate) struct List {
     #[serde(default, rename = "$comment")]
     pub(crate) _comment: Option<Value>,
-    #[serde(rename = "source")]
-    pub(crate) _source: Option<String>,
+    pub(crate) source: Option<String>,
     pub(crate) codes: Option<Pairs<Value>>,
     pub(crate) from_file: Option<String>,
 }
