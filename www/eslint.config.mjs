@@ -79,9 +79,18 @@ export default defineConfig([
     plugins: { css },
     rules: {
       "css/no-duplicate-imports": "error",
-      "css/no-empty-blocks": "error",
+      "css/no-empty-blocks": "error", allowUnits: ["vw", "vh"] }],
       "css/no-invalid-at-rules": "error",
       "css/no-invalid-properties": ["error", { allowUnknownVariables: true }],
+    },
+  },
+  {
+    // The element's pages may read from right to left.
+    files: ["www/styles/**/*.css"],
+    language: "css/css",
+    plugins: { css },
+    rules: {
+      "css/prefer-logical-properties": ["error", { allowUnits: ["vw", "vh"] }],
     },
   },
 ]);
