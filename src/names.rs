@@ -119,22 +119,7 @@ impl ScientificName {
                     .all(|c| c == '-' || (c.is_alphabetic() && c.is_lowercase()));
             let is_rank_or_open = matches!(
                 word,
-                "sp" | "spp"
-                    | "spec"
-                    | "species"
-                    | "ssp"
-                    | "subsp"
-                    | "var"
-                    | "cv"
-                    | "cf"
-                    | "aff"
-                    | "sect"
-                    | "hybr"
-                    | "hybrid"
-                    | "nothosp"
-                    | "indet"
-                    | "group"
-                    | "agg"
+                "sp" | "spp" | "sp." | "spp." | "cf." | "aff." | "group" | "agg."
             );
             if is_epithet && !is_rank_or_open {
                 epithet = Some(word.to_owned());

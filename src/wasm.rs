@@ -11,7 +11,7 @@ use wasm_bindgen::prelude::*;
 use web_sys::ImageData;
 
 use crate::boundary::{
-    BasketEntry, BookBytes, ListQuery, Refusal, Session, SheetOptions, TileOptions, View, VisitInput,
+    BasketEntry, BookBytes, LegendLook, ListQuery, Refusal, Session, SheetOptions, TileOptions, VisitInput,
 };
 
 /// The engine: one stand map, its rule books, one visit at a time.
@@ -178,16 +178,8 @@ impl Engine {
     ///
     /// # Errors
     /// A plain object if an argument is not what it should be.
-    pub fn swatches(
-        &self,
-        scheme: String,
-        ratio: f64,
-        view: JsValue,
-        wish: Option<String>,
-    ) -> Result<js_sys::Array, JsValue> {
-        let entries = self
-            .session
-            .swatches(&scheme, ratio, given::<View>(view)?, wish.as_deref());
+    pub fn swatches(&self, look: JsValue) -> Result<js_sys::Array, JsValue> {
+        let entries = self.session.swatches(&given::<LegendLook>(look)?);
         let list = js_sys::Array::new();
         for entry in entries {
             let object = Object::new();

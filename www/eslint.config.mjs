@@ -59,7 +59,7 @@ export default defineConfig([
     rules: { "no-restricted-syntax": ["error", ...refused], eqeqeq: "error", "no-console": "off" },
   },
   {
-    files: ["www/element/**/*.ts"],
+    files: ["www/element/**/*.ts", "www/book/**/*.ts"],
     extends: [ts.configs.recommendedTypeChecked],
     languageOptions: { parserOptions: { projectService: true } },
     rules: {
@@ -79,18 +79,9 @@ export default defineConfig([
     plugins: { css },
     rules: {
       "css/no-duplicate-imports": "error",
-      "css/no-empty-blocks": "error", allowUnits: ["vw", "vh"] }],
+      "css/no-empty-blocks": "error",
       "css/no-invalid-at-rules": "error",
       "css/no-invalid-properties": ["error", { allowUnknownVariables: true }],
-    },
-  },
-  {
-    // The element's pages may read from right to left.
-    files: ["www/styles/**/*.css"],
-    language: "css/css",
-    plugins: { css },
-    rules: {
-      "css/prefer-logical-properties": ["error", { allowUnits: ["vw", "vh"] }],
     },
   },
 ]);

@@ -369,11 +369,7 @@ impl Session {
             size: options.size,
             ratio: options.ratio,
             scheme: scheme_of(options.scheme.as_deref()),
-            contrast: if options.more_contrast {
-                Contrast::More
-            } else {
-                Contrast::Usual
-            },
+            contrast: contrast_of(options.more_contrast),
         };
         let (Some(ground), Some(assessment)) = (&self.ground, &self.assessment) else {
             return vec![0; request.side() * request.side() * 4];
@@ -396,11 +392,12 @@ impl Session {
     }
 
     /// The legend's swatches, drawn as the tiles are. With a wish the steps are those of the wish.
-    pub fn swatches(&self, scheme: &str, ratio: f64, _view: View, wish: Option<&str>) -> Vec<LegendEntry> {
-        shading::legend(scheme_of(Some(scheme)), Contrast::Usual, ratio)
+    pub fn swatches(&self, look: &LegendLook) -> Vec<LegendEntry> {
+        let contrast = contrast_of(look.more_contrast);
+        shading::legend(scheme_of(Some(&look.scheme)), contrast, look.ratio)
             .into_iter()
             .map(|swatch| LegendEntry {
-                id: match (wish, swatch.id.strip_prefix("step.")) {
+                id: match (&look.wish, swatch.id.strip_prefix("step.")) {
                     (Some(_), Some(step)) => format!("wish.{step}"),
                     _ => swatch.id.to_owned(),
                 },
@@ -533,6 +530,10 @@ fn no_visit() -> Refusal {
 
 fn corners(bounds: LngLatBox) -> [f64; 4] {
     [bounds.west, bounds.south, bounds.east, bounds.north]
+}
+
+fn contrast_of(more: bool) -> Contrast {
+    if more { Contrast::More } else { Contrast::Usual }
 }
 
 fn scheme_of(word: Option<&str>) -> Scheme {

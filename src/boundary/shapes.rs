@@ -327,6 +327,24 @@ pub struct TileOptions {
     pub more_contrast: bool,
 }
 
+/// How the legend is to be drawn.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(rename_all = "camelCase")]
+pub struct LegendLook {
+    /// `light` or `dark`.
+    pub scheme: String,
+    /// Device pixels a CSS pixel.
+    pub ratio: f64,
+    /// Which view colours.
+    pub view: View,
+    /// The kind that is looked for, by id.
+    #[serde(default)]
+    pub wish: Option<String>,
+    /// Stronger outlines.
+    #[serde(default)]
+    pub more_contrast: bool,
+}
+
 /// A swatch of the legend.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct LegendEntry {

@@ -65,6 +65,7 @@ visit("nothing is cut off at 320 pixels", { size: { width: 320, height: 640 } },
   await visitor.rows.first().getByRole("button").click();
   await visitor.opened();
   assert.equal(await overflow(), 0, "the sheet scrolls sideways");
+  await visitor.isAccessible("list under a sheet at half height");
   await visitor.sheet.getByRole("button", { name: say("ui.sheet.taller") }).click();
   await visitor.isAccessible("sheet");
 });

@@ -76,6 +76,8 @@ async function bundleEntries() {
     chunkNames: "hostwood-[name]-[hash]",
   });
   const worker = await build({ ...common, entryPoints: ["element/hostwood-worker.ts"] });
+  // The page on which rule books are written is part of the site, not of what agencies embed.
+  await build({ ...common, outdir: join(out, "book"), entryPoints: ["book/book.ts"] });
   return {
     inputs: { ...page.metafile.inputs, ...worker.metafile.inputs },
     outputs: { ...page.metafile.outputs, ...worker.metafile.outputs },

@@ -1,8 +1,8 @@
 /*
  * Runs tests written in JavaScript or TypeScript under Node.js.
  *
- * In: --report FILE; either --out FOLDER (module tests: *.test.mjs of this folder, and *.test.ts of the element,
- * bundled into FOLDER first) or --e2e FOLDER (its *.test.mjs as they are).
+ * In: --report FILE; either --out FOLDER (module tests: *.test.mjs of this folder, and *.test.ts of the element and of
+ * the page on which rule books are written, bundled into FOLDER first) or --e2e FOLDER (its *.test.mjs as they are).
  * Out: a readable account on the terminal, and the same as TAP in FILE. Counting is left to the caller.
  */
 import { build } from "esbuild";
@@ -24,7 +24,7 @@ const here = dirname(fileURLToPath(import.meta.url));
 const www = dirname(here);
 const files = values.e2e
   ? await named(values.e2e, ".test.mjs")
-  : [...(await named(here, ".test.mjs")), ...(await elementTests(values.out))];
+  : [...(await named(here, ".test.mjs")), ...(await bundledTests(values.out))];
 
 const node = spawn(
   process.execPath,
@@ -47,18 +47,19 @@ async function named(folder, ending) {
     .map((name) => join(folder, name));
 }
 
-async function elementTests(out) {
-  const folder = join(www, "element");
-  if (!existsSync(folder)) return [];
+async function bundledTests(out) {
+  const folders = ["element", "book"].map((name) => join(www, name)).filter((folder) => existsSync(folder));
   await rm(out, { recursive: true, force: true });
   await mkdir(out, { recursive: true });
   await build({
     absWorkingDir: www,
-    entryPoints: await named(folder, ".test.ts"),
+    entryPoints: (await Promise.all(folders.map((folder) => named(folder, ".test.ts")))).flat(),
+    entryNames: "[name]",
     outdir: out,
     outExtension: { ".js": ".mjs" },
     bundle: true,
     platform: "node",
+    mainFields: ["module", "main"],
     format: "esm",
     target: "node20",
     sourcemap: "inline",

@@ -1,5 +1,5 @@
 /**
- * The slim line above the map: the day, what the visitor looks for, who is collecting, map or list.
+ * The slim line above the map: the day, what the visitor looks for, who is collecting, the harvest check, map or list.
  *
  * In: the session's state. Out: the line, whose controls change the session. On a narrow screen the controls fold
  * behind one button that says what is chosen. Left to others: what the choices lead to.
@@ -24,12 +24,16 @@ export class Choices {
   readonly #collector: Collector;
   readonly #who: HTMLButtonElement;
   readonly #whoPanel: HTMLElement;
+  readonly #harvest: HTMLButtonElement;
   readonly #fold: HTMLButtonElement;
   readonly #places = new Map<Place, HTMLButtonElement>();
   #wishesShown: readonly Wish[] | null = null;
 
-  /** @param goTo called when the visitor asks for the map or the list */
-  constructor(words: Words, session: Session, goTo: (place: Place) => void) {
+  /**
+   * @param goTo called when the visitor asks for the map or the list
+   * @param checkHarvest called when the visitor wants to hold a harvest against the rules
+   */
+  constructor(words: Words, session: Session, goTo: (place: Place) => void, checkHarvest: () => void) {
     this.#words = words;
     this.#session = session;
 
@@ -74,6 +78,8 @@ export class Choices {
       this.#who.focus();
     });
 
+    this.#harvest = button({ class: "harvest-open", part: "button" }, checkHarvest, words.say("ui.harvest"));
+
     const foldId = freshId("choices");
     const controls = make(
       "div",
@@ -87,6 +93,7 @@ export class Choices {
       ),
       views,
       who,
+      this.#harvest,
     );
     this.#fold = button(
       { class: "fold", part: "button", "aria-expanded": "false", "aria-controls": foldId },
@@ -124,6 +131,7 @@ export class Choices {
     const questions = rules?.questions ?? [];
     this.#who.hidden = questions.length === 0;
     if (questions.length === 0) this.#whoPanel.hidden = true;
+    this.#harvest.hidden = !(rules?.books.some(({ state }) => state === "read") ?? false);
     this.#collector.ask(questions);
     this.#countAnswers();
     const shown = day === "" ? "" : this.#words.day(day, { day: "numeric", month: "short" });

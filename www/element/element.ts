@@ -1,21 +1,26 @@
 /**
- * The custom element `<hostwood-map>`: attributes, properties, events, slots, and the element's life on a page.
+ * The custom element `<hostwood-map>`: attributes, properties, methods, events, slots, and the element's life on a page.
  *
  * In: what the page's author writes. Out: a session with its screen in an open shadow root; the events
- * `hostwood-ready`, `hostwood-stand`, `hostwood-findings`, `hostwood-error`, all bubbling and composed. Left to others:
+ * `hostwood-ready`, `hostwood-visit`, `hostwood-stand`, `hostwood-findings`, `hostwood-error`, all bubbling and
+ * composed. Left to others:
  * the state (session.ts) and everything shown (screen.ts).
+ *
+ * For pages on which rule books are written or maps are tried out there are, beside the properties that mirror the
+ * attributes: `standsFile` and `crosswalkFile` (files instead of addresses), `ruleBooks` (texts instead of addresses),
+ * and the methods `checkRules` and `year`.
  *
  * Slots: the default slot is shown where the map cannot run; `notice` stands above the map, `footer` below it.
  *
  * Parts: `frame`, `toolbar`, `button`, `notices`, `findings`, `map`, `legend`, `panel`, `verdict`, `list`, `list-row`,
- * `status`, `error`.
+ * `harvest`, `status`, `error`.
  *
  * Custom properties: `--hostwood-paper`, `--hostwood-paper-raised`, `--hostwood-paper-deep`, `--hostwood-ink`,
  * `--hostwood-ink-soft`, `--hostwood-rule`, `--hostwood-accent`, `--hostwood-on-accent`, `--hostwood-serif`,
  * `--hostwood-sans`, `--hostwood-radius`.
  */
 import { ENGLISH, findWording, type Wording } from "./catalogues.ts";
-import type { Finding, Fault, Mistake } from "./protocol.ts";
+import type { Answer, BookCheck, BookText, Finding, Fault, Mistake, YearOfStand } from "./protocol.ts";
 import { Screen } from "./screen.ts";
 import { Session, type Topic } from "./session.ts";
 import { styleSheet } from "./styles.ts";
@@ -29,6 +34,7 @@ export const ATTRIBUTES = [
   "day",
   "time",
   "context",
+  "weather",
   "basemap",
   "basemap-credit",
   "lang",
@@ -39,6 +45,8 @@ export const ATTRIBUTES = [
 export interface HostwoodEvents {
   /** Stand map and rule books are read and the map can be drawn. */
   "hostwood-ready": CustomEvent<{ stands: number; day: string }>;
+  /** Every stand has been assessed for a day and a visitor: how many stands have which answer. */
+  "hostwood-visit": CustomEvent<{ day: string; answers: Partial<Record<Answer, number>> }>;
   /** The visitor has chosen a stand, or closed its sheet (`id` is null). */
   "hostwood-stand": CustomEvent<{ id: string | null }>;
   /** What was odd in the stand map and wrong in the rule books. Sent once after each reading. */
@@ -61,6 +69,9 @@ export class HostwoodMap extends Base {
   #unask: (() => void) | null = null;
   #pending = false;
   #watched: MutationObserver | null = null;
+  #standsFile: Blob | null = null;
+  #crosswalkFile: Blob | null = null;
+  #ruleBooks: readonly BookText[] | null = null;
 
   constructor() {
     super();
@@ -118,6 +129,14 @@ export class HostwoodMap extends Base {
     this.#reflect("context", value);
   }
 
+  /** URL of daily rain and temperature, a JSON or CSV file. */
+  get weather(): string | null {
+    return this.getAttribute("weather");
+  }
+  set weather(value: string | null) {
+    this.#reflect("weather", value);
+  }
+
   /** URL template of a base map, with `{z}`, `{x}`, `{y}`. */
   get basemap(): string | null {
     return this.getAttribute("basemap");
@@ -142,8 +161,52 @@ export class HostwoodMap extends Base {
     this.#reflect("stand", value);
   }
 
+  /** A stand map as a file; while it is set, the attribute `stands` is not read. */
+  get standsFile(): Blob | null {
+    return this.#standsFile;
+  }
+  set standsFile(value: Blob | null) {
+    this.#standsFile = value;
+    this.#schedule();
+  }
+
+  /** A crosswalk as a file; while a stand map is set as a file, the attribute `crosswalk` is not read. */
+  get crosswalkFile(): Blob | null {
+    return this.#crosswalkFile;
+  }
+  set crosswalkFile(value: Blob | null) {
+    this.#crosswalkFile = value;
+    this.#schedule();
+  }
+
+  /** Rule books as texts, each with a name; while they are set, the attribute `rules` is not read. */
+  get ruleBooks(): readonly BookText[] | null {
+    return this.#ruleBooks;
+  }
+  set ruleBooks(value: readonly BookText[] | null) {
+    this.#ruleBooks = value;
+    this.#schedule();
+  }
+
+  /**
+   * Reads a rule book and gives back what is wrong or odd in it, each with its line and column; nothing else changes.
+   * @throws an Error where the element is not on a page
+   */
+  async checkRules(text: string): Promise<BookCheck> {
+    return this.#session.ask("checkRules", { text });
+  }
+
+  /**
+   * What the rules say of one stand on each day of the year in which the visit lies.
+   * @throws an Error where there is no such stand, or the question was overtaken by another rule book or visit
+   */
+  async year(stand: string): Promise<YearOfStand> {
+    return this.#session.ask("year", { id: stand });
+  }
+
   connectedCallback(): void {
     for (const name of ATTRIBUTES) this.#upgrade(name === "basemap-credit" ? "basemapCredit" : name);
+    for (const name of ["standsFile", "crosswalkFile", "ruleBooks"]) this.#upgrade(name);
     // Moved within one task: everything is still running.
     if (this.#alive) return;
     this.#alive = true;
@@ -189,12 +252,15 @@ export class HostwoodMap extends Base {
       this.#pending = false;
       if (!this.#alive) return;
       this.#session.want({
-        stands: this.#address("stands"),
-        crosswalk: this.#address("crosswalk"),
-        rules: (this.rules ?? "").split(/\s+/).flatMap((one) => this.#resolve(one) ?? []),
+        stands: this.#standsFile ?? this.#address("stands"),
+        crosswalk: this.#standsFile === null ? this.#address("crosswalk") : this.#crosswalkFile,
+        rules:
+          this.#ruleBooks?.map(({ name, text }) => ({ name, text })) ??
+          (this.rules ?? "").split(/\s+/).flatMap((one) => this.#resolve(one) ?? []),
         day: this.day,
         time: this.time,
         context: this.#address("context"),
+        weather: this.#address("weather"),
         languages: this.#languages(),
       });
     });
@@ -273,6 +339,9 @@ export class HostwoodMap extends Base {
     if (topic === "phase" && phase === "ready" && stands !== null && visit !== null) {
       this.#send("hostwood-ready", { stands: stands.stands, day: visit.day });
     }
+    if (topic === "visit" && visit !== null && this.#session.visitFault === null) {
+      this.#send("hostwood-visit", { day: visit.day, answers: { ...visit.answers } });
+    }
     if (
       topic === "phase" &&
       fault !== null &&
@@ -282,6 +351,9 @@ export class HostwoodMap extends Base {
     }
     if (topic === "context" && this.#session.contextFault !== null) {
       this.#send("hostwood-error", this.#session.contextFault);
+    }
+    if (topic === "weather" && this.#session.weatherFault !== null) {
+      this.#send("hostwood-error", this.#session.weatherFault);
     }
     if (topic === "rules" && rules !== null) {
       this.#send("hostwood-findings", { findings: stands?.findings ?? [], mistakes: rules.mistakes });
@@ -331,6 +403,7 @@ declare global {
   }
   interface HTMLElementEventMap {
     "hostwood-ready": HostwoodEvents["hostwood-ready"];
+    "hostwood-visit": HostwoodEvents["hostwood-visit"];
     "hostwood-stand": HostwoodEvents["hostwood-stand"];
     "hostwood-findings": HostwoodEvents["hostwood-findings"];
     "hostwood-error": HostwoodEvents["hostwood-error"];

@@ -1,11 +1,11 @@
 /**
  * Files from the network, inside the worker.
  *
- * In: an absolute URL and a signal that ends the wait. Out: the bytes, whole or piece by piece, or a fault that names
- * the file. Nothing identifies the visitor: cookies go only to the page's own origin, and no address is told to the
+ * In: an absolute URL, or a file that was handed over, and a signal that ends the wait. Out: the bytes, whole or piece
+ * by piece, or a fault that names the file. Nothing identifies the visitor: cookies go only to the page's own origin, and no address is told to the
  * server. Left to others: what the bytes mean.
  */
-import type { Fault } from "./protocol.ts";
+import type { Fault, Given } from "./protocol.ts";
 
 /** A silence longer than this ends a download, in milliseconds. */
 const SILENCE = 30_000;
@@ -29,14 +29,27 @@ export interface Download {
 }
 
 /**
- * Opens a download.
+ * Opens a download, or a file that was handed over.
  * @throws Failure with code `unreachable`, `refused` (a status that is no success) or `redirected`
  */
 export async function download(
-  url: string,
+  given: Given,
   about: Fault["about"],
   signal: AbortSignal,
   limit: number = LIMITS.other,
+): Promise<Download> {
+  if (typeof given === "string") return fetched(given, about, signal, limit);
+  const nothing = (): void => undefined;
+  const url = given instanceof File ? given.name : "the file";
+  const reading = { url, about, signal, limit, heard: nothing, close: nothing };
+  return { total: given.size, pieces: pieces(new Response(given), reading) };
+}
+
+async function fetched(
+  url: string,
+  about: Fault["about"],
+  signal: AbortSignal,
+  limit: number,
 ): Promise<Download> {
   const silence = new AbortController();
   let timer = setTimeout(() => {
@@ -98,13 +111,13 @@ export async function download(
 
 /** The whole file at once. */
 export async function whole(
-  url: string,
+  given: Given,
   about: Fault["about"],
   signal: AbortSignal,
 ): Promise<Uint8Array<ArrayBuffer>> {
   const parts: Uint8Array<ArrayBuffer>[] = [];
   let length = 0;
-  for await (const piece of (await download(url, about, signal)).pieces) {
+  for await (const piece of (await download(given, about, signal)).pieces) {
     parts.push(piece);
     length += piece.length;
   }

@@ -8,7 +8,18 @@
 import { startEngine } from "./engine-start.ts";
 import { Failure, LIMITS, download, whole } from "./fetching.ts";
 import { contextThings, flatOutline } from "./outlines.ts";
-import type { Ask, Engine, EngineError, Fault, FromWorker, Progress, Tasks, ToWorker } from "./protocol.ts";
+import type {
+  Ask,
+  BookText,
+  Engine,
+  EngineError,
+  Fault,
+  FromWorker,
+  Given,
+  Progress,
+  Tasks,
+  ToWorker,
+} from "./protocol.ts";
 import { Queue, type Waiting } from "./queue.ts";
 import { today } from "./today.ts";
 
@@ -30,6 +41,8 @@ const LISTEN_EVERY = 40;
 const bell = new MessageChannel();
 
 let engine: Engine | null = null;
+/** Today where the forest is. */
+let day = today(null);
 let running: { call: number; stop: AbortController } | null = null;
 
 scope.onmessage = (event): void => {
@@ -86,6 +99,8 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
       return { answer: await open(task, signal) };
     case "rules":
       return { answer: await reread(task.rules, signal) };
+    case "weather":
+      return { answer: await takeWeather(ready(), task.weather, signal) };
     case "visit":
       tell({ phase: "assessing", bytes: 0, stands: 0 });
       return { answer: ready().setVisit(task.visit) };
@@ -94,7 +109,7 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
       return { answer: bitmap, transfer: [bitmap] };
     }
     case "swatches":
-      return { answer: ready().swatches(task.scheme, task.ratio, task.view, task.wish) };
+      return { answer: ready().swatches(task.look) };
     case "standAt":
       return { answer: ready().standAt(task.lng, task.lat) ?? null };
     case "stand":
@@ -115,6 +130,12 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
     }
     case "context":
       return { answer: await context(task.url, signal) };
+    case "checkRules":
+      return { answer: await checked(task.text) };
+    case "year":
+      return { answer: ready().year(task.id) };
+    case "harvest":
+      return { answer: ready().harvest(task.id ?? undefined, task.basket, task.languages) };
   }
 }
 
@@ -142,6 +163,7 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
     ask.crosswalk === undefined ? Promise.resolve(undefined) : whole(ask.crosswalk, "crosswalk", signal),
   );
   const rules = settled(books(ask.rules, signal));
+  const incomingWeather = settled(fetchWeather(ask.weather ?? null, signal));
   const make = await startEngine(folder);
   engine?.free();
   engine = null;
@@ -160,17 +182,61 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
   const stands = fresh.finishStands();
   tell({ phase: "rules", bytes: 0, stands: stands.stands });
   const report = fresh.setRules(await rules);
-  return { stands, rules: report, wishes: fresh.wishes(ask.languages), today: today(report.timeZone) };
+  day = today(report.timeZone);
+  const weather = await takeWeather(fresh, ask.weather ?? null, signal, await incomingWeather);
+  return { stands, rules: report, wishes: fresh.wishes(ask.languages), today: day, weather };
+}
+
+/** The bytes of the weather file, or why they could not be had; null where none is wanted. */
+function fetchWeather(
+  url: string | null,
+  signal: AbortSignal,
+): Promise<{ bytes: Uint8Array } | { fault: Fault } | null> {
+  if (url === null) return Promise.resolve(null);
+  return whole(url, "weather", signal).then(
+    (bytes) => ({ bytes }),
+    (error: unknown) => {
+      signal.throwIfAborted();
+      return {
+        fault: { ...shapeOf(error instanceof Failure ? error.fault : error), about: "weather", place: url },
+      };
+    },
+  );
+}
+
+/** Hands the weather to the engine. What is wrong with it is told and costs nothing else. */
+async function takeWeather(
+  fresh: Engine,
+  url: string | null,
+  signal: AbortSignal,
+  fetched?: Awaited<ReturnType<typeof fetchWeather>>,
+): Promise<Tasks["weather"]["answer"]> {
+  const got = fetched === undefined ? await fetchWeather(url, signal) : fetched;
+  if (got === null || "fault" in got) {
+    fresh.setWeather(null, day);
+    return { report: null, fault: got === null ? null : got.fault };
+  }
+  try {
+    return { report: fresh.setWeather(got.bytes, day), fault: null };
+  } catch (error) {
+    if (isTrap(error)) throw error;
+    return {
+      report: null,
+      fault: { ...shapeOf(error), about: "weather", ...(url === null ? {} : { place: url }) },
+    };
+  }
 }
 
 /** The files that a crosswalk names; null for one that could not be had, which the engine then reports as missing. */
 function beside(
-  crosswalk: string,
+  crosswalk: Given,
   names: string[],
   signal: AbortSignal,
 ): Promise<{ name: string; bytes: Uint8Array | null }[]> {
   return Promise.all(
     names.map(async (name) => {
+      // What lies beside a file that was handed over cannot be seen.
+      if (typeof crosswalk !== "string") return { name, bytes: null };
       try {
         return { name, bytes: await whole(new URL(name, crosswalk).href, "crosswalk", signal) };
       } catch (error) {
@@ -183,9 +249,10 @@ function beside(
 }
 
 /** Reads the rule books anew over the stand map that is there. */
-async function reread(urls: string[], signal: AbortSignal): Promise<Tasks["rules"]["answer"]> {
-  const rules = ready().setRules(await books(urls, signal));
-  return { rules, today: today(rules.timeZone) };
+async function reread(given: (string | BookText)[], signal: AbortSignal): Promise<Tasks["rules"]["answer"]> {
+  const rules = ready().setRules(await books(given, signal));
+  day = today(rules.timeZone);
+  return { rules, today: day };
 }
 
 async function read(
@@ -216,9 +283,13 @@ async function read(
 }
 
 /** The bytes of each rule book; null for one that could not be had, which the engine then reports as missing. */
-function books(urls: string[], signal: AbortSignal): Promise<{ name: string; bytes: Uint8Array | null }[]> {
+function books(
+  given: (string | BookText)[],
+  signal: AbortSignal,
+): Promise<{ name: string; bytes: Uint8Array | null }[]> {
   return Promise.all(
-    urls.map(async (url) => {
+    given.map(async (url) => {
+      if (typeof url !== "string") return { name: url.name, bytes: new TextEncoder().encode(url.text) };
       const name = decodeURIComponent(new URL(url).pathname.split("/").pop() ?? url);
       try {
         return { name, bytes: await whole(url, "rules", signal) };
@@ -229,6 +300,12 @@ function books(urls: string[], signal: AbortSignal): Promise<{ name: string; byt
       }
     }),
   );
+}
+
+/** Checks a rule book that is being written. It needs no stand map; an engine without one does as well. */
+async function checked(text: string): Promise<Tasks["checkRules"]["answer"]> {
+  const reader = engine ?? (await startEngine(folder))();
+  return reader.checkRules(new TextEncoder().encode(text), today(null));
 }
 
 async function context(url: string, signal: AbortSignal): Promise<Tasks["context"]["answer"]> {

@@ -15,7 +15,7 @@ import TileLayer from "ol/layer/Tile.js";
 import { fromLonLat, toLonLat, transformExtent } from "ol/proj.js";
 import ImageTile from "ol/source/ImageTile.js";
 import { Faulted } from "./courier.ts";
-import { pixelRatio, prefersStill } from "./display.ts";
+import { pixelRatio, prefersStill, wantsContrast } from "./display.ts";
 import { Overlay } from "./overlay.ts";
 import type { Box, ContextThing, FlatOutline, Scheme } from "./protocol.ts";
 import type { Session } from "./session.ts";
@@ -129,7 +129,7 @@ export class MapCanvas {
   /** Draws the tiles anew if this edition of look and assessment is not the one drawn. */
   draw(edition: number): void {
     this.#standLayer.setVisible(this.#session.drawable);
-    const key = `${String(edition)}/${this.#scheme}`;
+    const key = `${String(edition)}/${this.#scheme}/${wantsContrast() ? "more" : "usual"}`;
     if (this.#tiles.getKey() !== key) this.#tiles.redraw(key);
   }
 
@@ -236,7 +236,18 @@ export class MapCanvas {
     try {
       return await this.#session.ask(
         "tile",
-        { z, x, y, look: { size: TILE, ratio, scheme: this.#scheme, ...this.#session.look() } },
+        {
+          z,
+          x,
+          y,
+          look: {
+            size: TILE,
+            ratio,
+            scheme: this.#scheme,
+            moreContrast: wantsContrast(),
+            ...this.#session.look(),
+          },
+        },
         signal,
       );
     } catch (error) {

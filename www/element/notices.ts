@@ -24,7 +24,7 @@ const MOST_LISTED = 100;
 /** The notices that hold for this state of the session, the gravest first. */
 export function notices(words: Words, session: Session, remedies: Remedies): HTMLElement[] {
   const list: HTMLElement[] = [];
-  const { rules, visitFault, contextFault, drawFault } = session;
+  const { rules, visitFault, contextFault, weatherFault, drawFault } = session;
   if (!navigator.onLine)
     list.push(notice("open", words.say("ui.offline.title"), [words.say("ui.offline.text")]));
   if (visitFault !== null)
@@ -34,6 +34,8 @@ export function notices(words: Words, session: Session, remedies: Remedies): HTM
     list.push(notice("caution", words.say("ui.draw_failed"), [english(drawFault.message)]));
   if (contextFault !== null)
     list.push(notice("open", words.say("ui.context_failed"), [english(contextFault.message)]));
+  if (weatherFault !== null)
+    list.push(notice("open", words.say("ui.weather_failed"), [english(weatherFault.message)]));
   return list;
 }
 

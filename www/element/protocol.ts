@@ -59,6 +59,15 @@ export interface Mistake {
   book?: string;
 }
 
+/** An address, or a file that the page was handed. */
+export type Given = string | Blob;
+
+/** A rule book that was handed over as text, with the name it is called by in messages. */
+export interface BookText {
+  name: string;
+  text: string;
+}
+
 /** What came of reading the stand map. */
 export interface StandsReport {
   stands: number;
@@ -283,6 +292,12 @@ export interface YearOfStand {
   next?: { on: string; at?: string; becomes: Answer };
 }
 
+/** What came of the weather: without an address both are null. A fault costs nothing but the weather. */
+export interface WeatherTaken {
+  report: WeatherReport | null;
+  fault: Fault | null;
+}
+
 /** One day of weather: millimetres, degrees Celsius, water in the ground from 0 to 1; null where not told. */
 export interface WeatherDay {
   date: string;
@@ -322,6 +337,9 @@ export type SheetNode =
     }
   | { node: "facts"; rows: { term: Text; value: Text[] }[] };
 
+/** How the legend is to be drawn: as the tiles are. */
+export type LegendLook = Omit<TileLook, "size" | "selected">;
+
 /** How a tile is to be drawn. `size` in CSS pixels, `ratio` in device pixels to one of them. */
 export interface TileLook {
   size: number;
@@ -329,6 +347,7 @@ export interface TileLook {
   view: View;
   wish?: string;
   scheme: Scheme;
+  moreContrast: boolean;
   selected?: string;
 }
 
@@ -344,12 +363,12 @@ export interface Engine {
   setKinds(files: { name: string; bytes: Uint8Array | null }[]): KindsReport;
   setVisit(visit: VisitInput): VisitReport;
   tile(z: number, x: number, y: number, look: TileLook): ImageData;
-  swatches(scheme: Scheme, ratio: number, view: View, wish?: string): LegendEntry[];
+  swatches(look: LegendLook): LegendEntry[];
   standAt(lng: number, lat: number): string | null;
   stand(id: string): StandPlace | null;
   neighbour(id: string | null, direction: "next" | "previous", box: Box): string | null;
   sheet(id: string, look: { languages: string[]; view: View; wish?: string }): SheetNode[];
-  harvest(id: string | null, basket: BasketEntry[], languages: string[]): SheetNode[];
+  harvest(id: string | null | undefined, basket: BasketEntry[], languages: string[]): SheetNode[];
   year(id: string): YearOfStand;
   checkRules(bytes: Uint8Array, day?: string): BookCheck;
   list(query: ListQuery): ListPage;
@@ -369,7 +388,7 @@ export interface EngineError {
 
 /** What went wrong, wherever it went wrong. `about` says which input; `message` is whole English sentences. */
 export interface Fault extends EngineError {
-  about: "stands" | "crosswalk" | "rules" | "context" | "engine" | "connection";
+  about: "stands" | "crosswalk" | "rules" | "weather" | "context" | "engine" | "connection";
   /** The address or file that could not be had, where that is what failed. */
   place?: string;
 }
@@ -400,14 +419,27 @@ export interface ContextThing {
 /** Every task the worker knows: what is asked, and what is answered. */
 export interface Tasks {
   open: {
-    ask: { stands: string; crosswalk?: string; rules: string[]; languages: string[] };
-    answer: { stands: StandsReport; rules: RulesReport; wishes: Wish[]; today: string };
+    ask: {
+      stands: Given;
+      crosswalk?: Given;
+      rules: (string | BookText)[];
+      weather?: string;
+      languages: string[];
+    };
+    answer: {
+      stands: StandsReport;
+      rules: RulesReport;
+      wishes: Wish[];
+      today: string;
+      weather: WeatherTaken;
+    };
   };
   /** `today` is the ISO day where the forest is. */
-  rules: { ask: { rules: string[] }; answer: { rules: RulesReport; today: string } };
+  rules: { ask: { rules: (string | BookText)[] }; answer: { rules: RulesReport; today: string } };
+  weather: { ask: { weather: string | null }; answer: WeatherTaken };
   visit: { ask: { visit: VisitInput }; answer: VisitReport };
   tile: { ask: { z: number; x: number; y: number; look: TileLook }; answer: ImageBitmap };
-  swatches: { ask: { scheme: Scheme; ratio: number; view: View; wish?: string }; answer: LegendEntry[] };
+  swatches: { ask: { look: LegendLook }; answer: LegendEntry[] };
   standAt: { ask: { lng: number; lat: number }; answer: string | null };
   stand: { ask: { id: string }; answer: StandPlace | null };
   neighbour: {
@@ -419,6 +451,9 @@ export interface Tasks {
   wishes: { ask: { languages: string[] }; answer: Wish[] };
   outline: { ask: { id: string }; answer: FlatOutline | null };
   context: { ask: { url: string }; answer: ContextThing[] };
+  checkRules: { ask: { text: string }; answer: BookCheck };
+  year: { ask: { id: string }; answer: YearOfStand };
+  harvest: { ask: { id: string | null; basket: BasketEntry[]; languages: string[] }; answer: SheetNode[] };
 }
 
 /** The name of a task. */

@@ -18,6 +18,7 @@ export interface Waiting {
 const RANK: Record<TaskKind, number> = {
   open: 0,
   rules: 0,
+  weather: 0,
   visit: 0,
   standAt: 1,
   stand: 1,
@@ -27,6 +28,9 @@ const RANK: Record<TaskKind, number> = {
   list: 1,
   wishes: 1,
   context: 1,
+  checkRules: 1,
+  year: 1,
+  harvest: 1,
   swatches: 2,
   tile: 3,
 };
@@ -35,6 +39,7 @@ const RANK: Record<TaskKind, number> = {
 const PASSES: Record<TaskKind, boolean> = {
   open: true,
   rules: true,
+  weather: false,
   visit: true,
   standAt: false,
   stand: false,
@@ -44,6 +49,9 @@ const PASSES: Record<TaskKind, boolean> = {
   list: true,
   wishes: false,
   context: false,
+  checkRules: false,
+  year: true,
+  harvest: true,
   swatches: true,
   tile: true,
 };

@@ -7,7 +7,8 @@
  */
 import { Choices, type Place } from "./choices.ts";
 import { Dropped, Faulted } from "./courier.ts";
-import { pixelRatio, watchScheme } from "./display.ts";
+import { pixelRatio, wantsContrast, watchContrast, watchScheme } from "./display.ts";
+import { Harvest } from "./harvest.ts";
 import { Legend, stepColours } from "./legend.ts";
 import { List } from "./list.ts";
 import { button, fill, make } from "./make.ts";
@@ -44,6 +45,7 @@ export class Screen {
   readonly #map: MapView;
   readonly #list: List;
   readonly #sheet: Sheet;
+  readonly #harvest: Harvest;
   readonly #ending = new AbortController();
   readonly #remedies: Remedies;
   #place: Place = "map";
@@ -69,9 +71,17 @@ export class Screen {
       this.#fail(error);
     };
     this.#legend = new Legend(words);
-    this.#choices = new Choices(words, session, (place) => {
-      this.#goTo(place);
-    });
+    this.#harvest = new Harvest(words, session);
+    this.#choices = new Choices(
+      words,
+      session,
+      (place) => {
+        this.#goTo(place);
+      },
+      () => {
+        this.#harvest.open();
+      },
+    );
     this.#map = new MapView(words, session, this.#legend.element, {
       chosen: (id) => {
         this.#choose(id, null);
@@ -87,9 +97,22 @@ export class Screen {
       failed,
       middle: () => this.#map.middle(),
     });
-    this.#sheet = new Sheet(words, () => {
-      this.#choose(null, null);
-    });
+    this.#sheet = new Sheet(
+      words,
+      () => {
+        this.#choose(null, null);
+      },
+      () =>
+        session.rules?.books.some(({ state }) => state === "read") === true
+          ? button(
+              { class: "check-harvest", part: "button" },
+              () => {
+                this.#harvest.open();
+              },
+              words.say("ui.harvest"),
+            )
+          : null,
+    );
     this.#notices = make("div", { class: "notices", part: "notices" });
     this.#cover = make("div", { class: "cover" });
     this.#findings = make("div", { class: "findings-room" });
@@ -124,6 +147,7 @@ export class Screen {
       this.#room,
       this.#findings,
       this.#live,
+      this.#harvest.element,
       make("slot", { name: "footer" }),
     );
     const probe = make("span", { class: "scheme-probe", "aria-hidden": "true" });
@@ -132,6 +156,10 @@ export class Screen {
       this.#scheme = watchScheme(probe, this.#ending.signal, (scheme) => {
         this.#scheme = scheme;
         this.#map.setScheme(scheme);
+        void this.#showLegend();
+      });
+      watchContrast(this.#ending.signal, () => {
+        void this.#map.show();
         void this.#showLegend();
       });
       this.#map.setScheme(this.#scheme);
@@ -177,6 +205,7 @@ export class Screen {
         this.#afterPaint(() => void this.#map.show());
         void this.#showLegend();
         this.#list.refresh();
+        this.#harvest.refresh();
         void this.#showSheet();
         return;
       case "chosen":
@@ -186,6 +215,9 @@ export class Screen {
         return;
       case "context":
         this.#map.showContext();
+        this.#showNotices();
+        return;
+      case "weather":
         this.#showNotices();
     }
   }
@@ -200,6 +232,7 @@ export class Screen {
     this.#ending.abort();
     this.#asked?.abort();
     this.#list.close();
+    this.#harvest.close();
     this.#map.close();
   }
 
@@ -340,9 +373,7 @@ export class Screen {
     const { view, wish } = this.#session;
     try {
       const entries = await this.#session.ask("swatches", {
-        scheme: this.#scheme,
-        ratio,
-        ...this.#session.look(),
+        look: { scheme: this.#scheme, ratio, moreContrast: wantsContrast(), ...this.#session.look() },
       });
       const title =
         wish === null

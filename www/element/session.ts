@@ -8,7 +8,9 @@
 import { Courier, Dropped, Faulted } from "./courier.ts";
 import { isClock, isDay, utcOffset } from "./today.ts";
 import type {
+  BookText,
   Fault,
+  Given,
   Progress,
   RulesReport,
   StandsReport,
@@ -17,17 +19,20 @@ import type {
   View,
   VisitorAnswers,
   VisitReport,
+  WeatherReport,
+  WeatherTaken,
   Wish,
 } from "./protocol.ts";
 
 /** What the page's author asks for, addresses made absolute. */
 export interface Wanted {
-  stands: string | null;
-  crosswalk: string | null;
-  rules: string[];
+  stands: Given | null;
+  crosswalk: Given | null;
+  rules: (string | BookText)[];
   day: string | null;
   time: string | null;
   context: string | null;
+  weather: string | null;
   languages: string[];
 }
 
@@ -35,7 +40,7 @@ export interface Wanted {
 export type Phase = "idle" | "loading" | "ready" | "failed" | "unable" | "stopped";
 
 /** What has changed. */
-export type Topic = "phase" | "progress" | "rules" | "visit" | "look" | "chosen" | "context";
+export type Topic = "phase" | "progress" | "rules" | "visit" | "look" | "chosen" | "context" | "weather";
 
 /** One session; `changed` is called after each change. */
 export class Session {
@@ -50,6 +55,9 @@ export class Session {
   /** The fault of the last visit that could not be worked out; the one before it stays on the screen. */
   visitFault: Fault | null = null;
   contextFault: Fault | null = null;
+  weather: WeatherReport | null = null;
+  /** Why the weather is missing; the rest stays. */
+  weatherFault: Fault | null = null;
   /** Why part of the map could not be drawn. */
   drawFault: Fault | null = null;
   context: Tasks["context"]["answer"] = [];
@@ -68,6 +76,7 @@ export class Session {
     day: null,
     time: null,
     context: null,
+    weather: null,
     languages: ["en"],
   };
   #ownDay: string | null = null;
@@ -112,8 +121,11 @@ export class Session {
     if (wanted.context !== before.context) void this.#loadContext();
     if (wanted.stands !== before.stands || wanted.crosswalk !== before.crosswalk || this.phase === "idle") {
       void this.load();
-    } else if (wanted.rules.join(" ") !== before.rules.join(" ")) {
+    } else if (!sameBooks(wanted.rules, before.rules)) {
       void this.loadRules();
+      if (wanted.weather !== before.weather) void this.#loadWeather();
+    } else if (wanted.weather !== before.weather) {
+      void this.#loadWeather();
     } else if (wanted.day !== before.day || wanted.time !== before.time) {
       void this.#assess();
     }
@@ -136,7 +148,7 @@ export class Session {
 
   /** Loads everything anew, in the worker that runs or in a new one. */
   async load(): Promise<void> {
-    const { stands, crosswalk, rules, languages } = this.#wanted;
+    const { stands, crosswalk, rules, weather, languages } = this.#wanted;
     if (stands === null) {
       this.#enter("idle");
       return;
@@ -154,7 +166,9 @@ export class Session {
         rules,
         languages,
         ...(crosswalk === null ? {} : { crosswalk }),
+        ...(weather === null ? {} : { weather }),
       });
+      this.#takeWeather(opened.weather);
       this.stands = opened.stands;
       this.rules = opened.rules;
       this.#today = opened.today;
@@ -288,6 +302,24 @@ export class Session {
     }
   }
 
+  async #loadWeather(): Promise<void> {
+    if (this.stands === null) return;
+    try {
+      const courier = this.#line();
+      courier.turn();
+      this.#takeWeather(await courier.send("weather", { weather: this.#wanted.weather }));
+      await this.#assess();
+    } catch (error) {
+      this.#stumble(error);
+    }
+  }
+
+  #takeWeather({ report, fault }: WeatherTaken): void {
+    this.weather = report;
+    this.weatherFault = fault;
+    if (fault !== null) this.#changed("weather");
+  }
+
   async #loadContext(): Promise<void> {
     const { context } = this.#wanted;
     this.context = [];
@@ -332,6 +364,11 @@ export class Session {
     this.phase = phase;
     this.#changed("phase");
   }
+}
+
+/** Addresses are the same where they read the same; texts that were handed over, where nothing in them changed. */
+function sameBooks(now: Wanted["rules"], before: Wanted["rules"]): boolean {
+  return JSON.stringify(now) === JSON.stringify(before);
 }
 
 function isUnable(fault: Fault): boolean {

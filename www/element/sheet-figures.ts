@@ -1,12 +1,12 @@
 /**
- * The two figures of the stand sheet: the bar of the mixture and the gauge of the potential.
+ * The figures of the sheets: the bar of the mixture, the gauge of the potential, how full a limit is.
  *
- * In: shares with their mycorrhizal types, or a value with its low and high end. Out: elements that say the same in
+ * In: shares with their mycorrhizal types, a value with its low and high end, or an amount and its limit. Out: elements that say the same in
  * words and in a picture; the picture is hidden from screen readers. Left to others: colours (the styles take the
  * steps' colours from the engine's own swatches).
  */
 import { make, said } from "./make.ts";
-import { STEPS, type MixturePart, type SheetNode } from "./protocol.ts";
+import { STEPS, type Arg, type MixturePart, type SheetNode } from "./protocol.ts";
 import type { Words } from "./words.ts";
 
 /** A layer of trees: its bar, and one row a tree. */
@@ -92,5 +92,44 @@ export function gauge(words: Words, one: Extract<SheetNode, { node: "gauge" }>):
     { class: "gauge", "data-known": one.step !== null },
     make("p", { class: "gauge-text" }, said(words, one.text)),
     scale,
+  );
+}
+
+/** Units as rule books spell them, and as Intl or the catalogue knows them. */
+const UNITS: Record<string, string> = {
+  kg: "kilogram",
+  g: "gram",
+  lb_av: "pound",
+  L: "liter",
+  gal_us: "gallon",
+  qt_us: "quart",
+  piece: "piece",
+};
+
+/** How full a limit is: in words, and as a bar with a mark where the limit lies. */
+export function fillBar(words: Words, one: Extract<SheetNode, { node: "fill" }>): HTMLElement {
+  const amount = (decimal: string): Arg => ({
+    n: Number(decimal),
+    unit: UNITS[one.unit] ?? one.unit,
+    digits: 3,
+  });
+  const bar = make("div", { class: "fill-bar", "aria-hidden": "true" });
+  const used = make("span", { class: "fill-used" });
+  // Twice the limit fills the bar; the limit lies in its middle where it is passed, at its end where it is not.
+  const most = Math.max(1, Math.min(2, one.share));
+  used.style.inlineSize = `${String((Math.min(one.share, most) / most) * 100)}%`;
+  const mark = make("span", { class: "fill-limit" });
+  mark.style.insetInlineStart = `${String(100 / most)}%`;
+  bar.append(used, mark);
+  return make(
+    "div",
+    { class: "fill", "data-level": one.level },
+    make("p", {}, said(words, one.text)),
+    bar,
+    make(
+      "p",
+      { class: "fill-words" },
+      words.say(`ui.fill.${one.level}`, { used: amount(one.used), limit: amount(one.limit) }),
+    ),
   );
 }

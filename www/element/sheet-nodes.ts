@@ -2,11 +2,12 @@
  * The sheet tree as page elements.
  *
  * In: the nodes the engine composed, and the words. Out: elements, built without knowing any tree, fungus or rule.
- * Left to others: the mixture bar and the gauge (sheet-figures.ts), opening and closing (sheet.ts).
+ * Left to others: the figures (sheet-figures.ts, weather.ts), opening and closing (sheet.ts).
  */
 import { fill, link, make, said, type Child } from "./make.ts";
 import type { SheetNode, Text, Tone } from "./protocol.ts";
-import { gauge, mixture } from "./sheet-figures.ts";
+import { fillBar, gauge, mixture } from "./sheet-figures.ts";
+import { weather } from "./weather.ts";
 import type { Words } from "./words.ts";
 
 /** Heading levels: the sheet's own head, then its sections. */
@@ -38,13 +39,7 @@ function node(words: Words, one: SheetNode, later: Later): HTMLElement {
     case "gauge":
       return gauge(words, one);
     case "fill":
-      return make(
-        "p",
-        { class: "fill", "data-level": one.level },
-        said(words, one.text),
-        " ",
-        make("meter", { min: 0, max: 1, value: Math.min(1, one.share) }),
-      );
+      return fillBar(words, one);
     case "line":
       return make("p", { class: "line-of", "data-tone": one.tone ?? null }, said(words, one.text));
     case "list":
@@ -58,7 +53,7 @@ function node(words: Words, one: SheetNode, later: Later): HTMLElement {
     case "source":
       return source(words, one);
     case "weather":
-      return make("p", { class: "weather" }, said(words, one.text));
+      return weather(words, one, later);
     case "facts":
       return make(
         "dl",

@@ -24,12 +24,17 @@ export class Sheet {
   readonly #body: HTMLElement;
   readonly #grip: HTMLButtonElement;
   readonly #close: HTMLButtonElement;
+  readonly #harvest: () => HTMLElement | null;
   #height: Height = "half";
   #pending: (() => void)[] = [];
   #dragEnded = Number.NEGATIVE_INFINITY;
 
-  /** @param closed called when the visitor closes the sheet */
-  constructor(words: Words, closed: () => void) {
+  /**
+   * @param closed called when the visitor closes the sheet
+   * @param harvest makes the button that opens the harvest check, or nothing where there is nothing to check against
+   */
+  constructor(words: Words, closed: () => void, harvest: () => HTMLElement | null) {
+    this.#harvest = harvest;
     this.#words = words;
     this.#body = make("div", { class: "sheet-body" });
     this.#close = button(
@@ -65,6 +70,8 @@ export class Sheet {
     this.#pending = [];
     const later: Later = (act) => this.#pending.push(act);
     fill(this.#body, ...nodes(this.#words, tree, later));
+    const check = this.#harvest();
+    if (check !== null) this.#body.querySelector("[data-section=law]")?.append(check);
     this.#reopen(opened);
     if (focus) this.#body.scrollTop = 0;
     this.#setOpen(true);
@@ -124,6 +131,7 @@ export class Sheet {
       ),
       make("dl", { class: "facts tally" }, ...rows),
       make("p", { class: "quiet" }, words.say("ui.intro.promise")),
+      this.#harvest(),
     );
   }
 

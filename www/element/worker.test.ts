@@ -10,7 +10,7 @@ import { Queue } from "./queue.ts";
 import { roundLength } from "./scale-bar.ts";
 import { isClock, isDay, today, utcOffset } from "./today.ts";
 
-const LOOK: TileLook = { size: 256, ratio: 1, view: "roots", scheme: "light" };
+const LOOK: TileLook = { size: 256, ratio: 1, view: "roots", scheme: "light", moreContrast: false };
 const TILE: Ask = { kind: "tile", z: 1, x: 0, y: 0, look: LOOK };
 const AT: Ask = { kind: "standAt", lng: 13, lat: 49 };
 const VISIT: Ask = { kind: "visit", visit: { day: "2026-09-26", visitor: {} } };

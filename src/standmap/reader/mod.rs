@@ -116,7 +116,6 @@ impl<'k> Reader<'k> {
         let mut refused = None;
         let mut outlines = OutlineReader::default();
         let mut crosswalk_crs = None;
-        let languages = crosswalk.as_ref().map(Crosswalk::languages).unwrap_or_default();
         let form = match &crosswalk {
             None => {
                 plain::want(&mut columns);
@@ -148,7 +147,7 @@ impl<'k> Reader<'k> {
                 refused,
                 limits: Limits::default(),
                 columns,
-                names: TreeNames::new(&knowledge.trees, languages),
+                names: TreeNames::new(&knowledge.trees),
                 outlines,
                 findings: Findings::default(),
                 survey: Survey::default(),

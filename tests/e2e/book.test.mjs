@@ -1,0 +1,229 @@
+/*
+ * The page on which a rule book is written, by somebody who has never seen JSON: a limit and a closed season are changed
+ * in the form and seen on the map; mistakes are shown where they are; what was done can be taken back.
+ */
+import assert from "node:assert/strict";
+import { readFile } from "node:fs/promises";
+import { NARROW, WIDE, visit } from "./visit.mjs";
+
+const TEXT = "Text of the rule book";
+
+/** The page with the invented region's book on it, checked and laid over the map. */
+async function open(visitor) {
+  await visitor.goTo("/rules.html");
+  await visitor.ready();
+  await says(visitor, "#status", /No mistakes|look at again/);
+  await says(visitor, "#effect", /with limits/);
+}
+
+/** Waits until an element of the page says something like this; gives back what it says. */
+async function says(visitor, selector, pattern) {
+  let said = "";
+  await visitor.until(
+    async () => {
+      said = (await visitor.page.locator(selector).innerText()).trim();
+      return pattern.test(said);
+    },
+    () => `${selector} says \`${said}\`, expected ${pattern}`,
+  );
+  return said;
+}
+
+/** Opens a part of the form by the words of its head; gives it back. */
+async function part(visitor, words) {
+  const found = visitor.page.locator("#form details.part").filter({ hasText: words }).first();
+  await found.locator(":scope > summary").click();
+  return found;
+}
+
+/** The book as the text has it. */
+async function book(visitor) {
+  const [download] = await Promise.all([
+    visitor.page.waitForEvent("download"),
+    visitor.page.getByRole("button", { name: "Save the file" }).click(),
+  ]);
+  return {
+    name: download.suggestedFilename(),
+    text: await readFile(await download.path(), "utf8"),
+  };
+}
+
+/** How many stands the line about the map counts as this. */
+async function counted(visitor, words) {
+  const said = await visitor.page.locator("#effect").innerText();
+  return Number(new RegExp(`([\\d,]+) ${words}`).exec(said)?.[1].replaceAll(",", "") ?? 0);
+}
+
+visit("a limit is changed in the form and seen on the map", {}, async (visitor) => {
+  const { page } = visitor;
+  await open(visitor);
+  const rule = await part(visitor, "no more than 2 kg of mushrooms");
+  const amount = rule.getByLabel("Amount", { exact: true });
+  assert.equal(await amount.inputValue(), "2");
+  await amount.fill("1.5");
+  await amount.press("Enter");
+  const before = await readFile(
+    new URL("../../examples/region/eskenvar.rules.json", import.meta.url),
+    "utf8",
+  );
+  const now = await book(visitor);
+  assert.equal(now.name, "eskenvar.rules.json");
+  assert.equal(now.text, before.replace('"amount": "2", "unit": "kg"', '"amount": "1.5", "unit": "kg"'));
+  await visitor.openList();
+  await visitor.filter("ui.list.answer", "limits");
+  await visitor.rows.first().getByRole("button").click();
+  await visitor.opened();
+  await visitor.until(
+    async () => /1\.5 kilograms/.test(await visitor.read(visitor.sheet.locator("[data-section=law]"))),
+    "the sheet does not tell the new limit",
+  );
+  await page.getByRole("button", { name: "Undo", exact: true }).click();
+  await visitor.until(async () => (await amount.inputValue()) === "2", "undo did not bring the amount back");
+  await page.getByRole("button", { name: "Redo", exact: true }).click();
+  await visitor.until(
+    async () => (await amount.inputValue()) === "1.5",
+    "redo did not bring the change back",
+  );
+});
+
+visit("a closed season is written in the form and closes the map", {}, async (visitor) => {
+  const { page } = visitor;
+  await open(visitor);
+  const day = page.getByLabel("Day", { exact: true });
+  await day.fill("2026-09-12");
+  await says(visitor, "#effect", /12 September 2026/);
+  const closed = await counted(visitor, "closed");
+  await page.getByLabel("Add a rule about").selectOption({ label: "Open or closed season" });
+  await page.getByRole("button", { name: "Add this rule" }).click();
+  const rule = page.locator("#form details.part[open]").filter({ hasText: "Open or closed season" });
+  await rule.getByLabel("From: day").fill("1");
+  await rule.getByLabel("From: month").selectOption("September");
+  await rule.getByLabel("To: day").fill("30");
+  await rule.getByLabel("To: month").selectOption("September");
+  await says(visitor, "#effect", /^Stands on 12 September 2026: [\d,]+ closed/);
+  await visitor.until(
+    async () => (await counted(visitor, "closed")) > closed + 500,
+    "the closed season does not close the map",
+  );
+  await visitor.openList();
+  await visitor.rows.first().getByRole("button").click();
+  await visitor.opened();
+  await says(visitor, "#calendar", /the year 2026/);
+  await page.locator("#calendar summary").click();
+  await says(visitor, "#calendar", /September: closed on every day/);
+  await page.locator("#calendar").scrollIntoViewIfNeeded();
+  await visitor.screenshot("calendar");
+});
+
+visit("a mistake is shown at its place in form, text and list", {}, async (visitor) => {
+  const { page } = visitor;
+  await open(visitor);
+  const rule = await part(visitor, "no more than 2 kg of mushrooms");
+  const amount = rule.getByLabel("Amount", { exact: true });
+  await amount.fill("1,5");
+  await amount.press("Enter");
+  await says(visitor, "#status", /1 mistake: the book is refused/);
+  const entry = page.locator("#mistakes li").first();
+  assert.match(await entry.innerText(), /expected a decimal such as `1\.5`/);
+  assert.equal(await amount.getAttribute("aria-invalid"), "true");
+  assert.match(await rule.locator(".note:visible").first().innerText(), /expected a decimal such as `1\.5`/);
+  await visitor.banner("could not be read");
+  await visitor.isAccessible("mistake");
+  await entry.getByRole("button", { name: "Show in the text" }).click();
+  assert.equal(
+    await page.getByRole("textbox", { name: TEXT }).evaluate((one) => one.matches(":focus")),
+    true,
+  );
+  assert.ok((await page.locator("#text .cm-lintRange-error").count()) > 0, "the text shows no mark");
+  await page.getByRole("button", { name: "Undo", exact: true }).click();
+  await says(visitor, "#status", /No mistakes|look at again/);
+});
+
+visit("a text that is no JSON stops the form, and says where", {}, async (visitor) => {
+  const { page } = visitor;
+  await open(visitor);
+  const text = page.getByRole("textbox", { name: TEXT });
+  await text.press("Control+Home");
+  await text.press("ArrowRight");
+  await page.keyboard.type("x");
+  await says(visitor, "#status", /1 mistake/);
+  assert.match(await page.locator("#form .broken").innerText(), /cannot be read as it stands/);
+  const closed = () => page.locator("#form fieldset.whole").evaluate((one) => one.disabled);
+  assert.equal(await closed(), true);
+  await page.keyboard.press("Control+z");
+  await says(visitor, "#status", /No mistakes|look at again/);
+  assert.equal(await closed(), false);
+});
+
+visit("a protected list is read from a spreadsheet", {}, async (visitor) => {
+  const { page } = visitor;
+  await open(visitor);
+  await part(visitor, "protected fungi (6)");
+  // Its head counts the names, so it is found by its place in the book.
+  const list = page.locator('#form details.part[data-way="/taxa/protected"]');
+  await list.locator("input[type=file]").setInputFiles({
+    name: "protected.csv",
+    mimeType: "text/csv",
+    buffer: Buffer.from(
+      "no;scientific name;since\n1;Boletus edulis Bull.;2026\n2;Morchella esculenta;2026\n",
+    ),
+  });
+  await visitor.until(
+    async () =>
+      (await list.getByLabel("Scientific names").inputValue()) === "Boletus edulis\nMorchella esculenta",
+    "the names were not read",
+  );
+  const { taxa } = JSON.parse((await book(visitor)).text);
+  assert.deepEqual(
+    taxa.protected.members.map((one) => one.scientific_name),
+    ["Boletus edulis", "Morchella esculenta"],
+  );
+  await page.getByRole("button", { name: "New book" }).click();
+  await says(visitor, "#status", /mistakes?: the book is refused/);
+});
+
+visit("a book is opened from a file, and tried on another map", {}, async (visitor) => {
+  const { page } = visitor;
+  await open(visitor);
+  const fixtures = new URL("./fixtures/", import.meta.url);
+  const file = async (path, mimeType) => ({
+    name: path.split("/").pop(),
+    mimeType,
+    buffer: await readFile(new URL(path, fixtures)),
+  });
+  await page
+    .locator("#tools input[type=file]")
+    .setInputFiles(await file("rules/south-tyrol.rules.json", "application/json"));
+  await says(visitor, "#file-name", /south-tyrol\.rules\.json/);
+  await page.getByText("Try it on your own stand map").click();
+  await page.getByLabel("Crosswalk").setInputFiles(await file("codes/crosswalk.json", "application/json"));
+  await page
+    .getByLabel("Stand map (GeoJSON)")
+    .setInputFiles(await file("codes/stands.geojson", "application/geo+json"));
+  await visitor.until(
+    async () => /: \d closed|: \d with/.test(await page.locator("#effect").innerText()),
+    "the other map is not counted",
+  );
+  await visitor.openList();
+  assert.equal((await visitor.tableRows()).length, 5);
+});
+
+for (const [look, options] of [
+  ["light", { size: WIDE }],
+  ["dark", { size: WIDE, scheme: "dark" }],
+  ["phone", { size: NARROW, touch: true }],
+]) {
+  visit(`the form is accessible with everything open: ${look}`, options, async (visitor) => {
+    await open(visitor);
+    for (const words of [
+      "no more than 2 kg",
+      "1 November to 31 March",
+      "Plastic bags",
+      "protected fungi (6)",
+    ]) {
+      await part(visitor, words);
+    }
+    await visitor.isAccessible("form open");
+    assert.deepEqual(await visitor.longTasks(400), [], "the page's main thread was held up");
+  });
+}

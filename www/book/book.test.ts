@@ -1,0 +1,169 @@
+/**
+ * The page on which rule books are written, without the page: edits that leave all else as it stands, places in the
+ * text, lists of fungi from spreadsheets, outlines, the year in words; and the form's tables.
+ */
+/// <reference types="node" />
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import test from "node:test";
+import type { Answer } from "../element/protocol.ts";
+import { namesIn } from "./names.ts";
+import { KINDS } from "./kinds.ts";
+import { outlineIn } from "./outline.ts";
+import { additions, at, changes, offsetOf, pointer, read, valueAt, type Json, type Way } from "./reading.ts";
+import { monthsOf, sentence } from "./months.ts";
+import { emptyBook } from "./start.ts";
+
+const BOOK = `{
+  // a remark stays
+  "rules": [
+    {"id": "daily",   "quantity": {"amount": "2", "unit": "kg"}, "odd": [1,2]}
+  ]
+}
+`;
+
+function edited(text: string, way: Way, value: Json | undefined): string {
+  return made(text, changes(text, way, value));
+}
+
+function made(text: string, all: ReturnType<typeof changes>): string {
+  return [...all]
+    .sort((one, other) => other.from - one.from)
+    .reduce((now, { from, to, insert }) => now.slice(0, from) + insert + now.slice(to), text);
+}
+
+test("an edit changes one value and leaves remarks, blanks and unknown parts as they stand", () => {
+  assert.equal(edited(BOOK, ["rules", 0, "quantity", "amount"], "1.5"), BOOK.replace('"2"', '"1.5"'));
+});
+
+test("a field is added where it was not, and taken out where nothing is told", () => {
+  const added = edited(BOOK, ["rules", 0, "valid_to"], "2026-12-31");
+  assert.equal(at(read(added).book, ["rules", 0, "valid_to"]), "2026-12-31");
+  assert.ok(added.includes("// a remark stays") && added.includes('"odd": [1,2]'));
+  const without = edited(added, ["rules", 0, "valid_to"], undefined);
+  assert.deepEqual(read(without).book, read(BOOK).book);
+});
+
+test("an entry is added at the end of a list, and a list is made where there is none", () => {
+  const more = made(BOOK, additions(read(BOOK), ["rules"], { id: "new" }));
+  assert.equal(at(read(more).book, ["rules", 1, "id"]), "new");
+  const first = made("{}", additions(read("{}"), ["zones"], { id: "core" }));
+  assert.equal(at(read(first).book, ["zones", 0, "id"]), "core");
+});
+
+test("what is added is laid out as its neighbours are", () => {
+  const lines = '{\n  "a": 1,\n  "b": {\n    "c": 2\n  }\n}';
+  const table: [text: string, way: Way, value: Json, becomes: string][] = [
+    ['{"a": 1}', ["b"], { c: [1, "x"] }, '{"a": 1, "b": {"c": [1, "x"]}}'],
+    [lines, ["d"], true, '{\n  "a": 1,\n  "b": {\n    "c": 2\n  },\n  "d": true\n}'],
+    [lines, ["b", "d"], 3, '{\n  "a": 1,\n  "b": {\n    "c": 2,\n    "d": 3\n  }\n}'],
+    ["{}", ["a", "b"], "x,y", '{"a": {"b": "x,y"}}'],
+    ['{"a": []}', ["a", 0], "x", '{"a": ["x"]}'],
+    ['{"a": ["x"]}', ["a", 1], "y", '{"a": ["x", "y"]}'],
+  ];
+  for (const [text, way, value, becomes] of table) assert.equal(edited(text, way, value), becomes);
+});
+
+test("half a text is read as far as it goes, and is not whole", () => {
+  const half = read('{"rules": [{"id": "daily", ');
+  assert.equal(half.whole, false);
+  assert.equal(at(half.book, ["rules", 0, "id"]), "daily");
+  assert.equal(read(BOOK).whole, false, "a remark is no JSON (RFC 8259)");
+  assert.equal(read("").whole, false);
+});
+
+test("lines and columns are found, columns in characters", () => {
+  const text = '{\n  "a": "🍄x",\n  "b": 2\n}';
+  const table: [line: number, column: number, there: string][] = [
+    [1, 1, "{"],
+    [2, 3, '"a"'],
+    [2, 9, "🍄"],
+    [2, 10, "x"],
+    [3, 8, "2"],
+  ];
+  for (const [line, column, there] of table) {
+    assert.ok(
+      text.slice(offsetOf(text, line, column)).startsWith(there),
+      `${String(line)}:${String(column)}`,
+    );
+  }
+  assert.equal(offsetOf(text, 99, 1), text.length);
+});
+
+test("a place in the text leads to the value there", () => {
+  const text = '{"rules": [{"quantity": {"amount": "2"}}]}';
+  const found = valueAt(read(text), text.indexOf('"2"'));
+  assert.equal(pointer(found?.way ?? []), "/rules/0/quantity/amount");
+  assert.equal(text.slice(found?.from, found?.to), '"2"');
+  assert.equal(pointer(["a/b", "c~d"]), "/a~1b/c~0d", "RFC 6901, section 3");
+});
+
+test("names are found in pasted lists and in CSV with any of the usual separators", () => {
+  const table: [text: string, names: string[]][] = [
+    ["Boletus edulis\nMorchella\n\nBoletus edulis\n", ["Boletus edulis", "Morchella"]],
+    [
+      "German;Scientific\nHerrenpilz;Boletus edulis Bull.\nPfifferling;Cantharellus cibarius Fr.",
+      ["Boletus edulis", "Cantharellus cibarius"],
+    ],
+    [
+      '\uFEFFno,name,status\r\n1,"Hericium erinaceus (Bull.) Pers.",strict\r\n2,Amanita caesarea,"strict, all"\r\n',
+      ["Hericium erinaceus", "Amanita caesarea"],
+    ],
+    ["Scientific\tRed List\nAlbatrellus ovinus\tVU", ["Albatrellus ovinus"]],
+    ["1,2\n3,4", []],
+  ];
+  for (const [text, names] of table) assert.deepEqual(namesIn(text), names);
+});
+
+test("an outline is taken from any GeoJSON that holds polygons (RFC 7946)", () => {
+  const ring = [
+    [0, 0],
+    [1, 0],
+    [1, 1],
+    [0, 0],
+  ];
+  const polygon = { type: "Polygon", coordinates: [ring] };
+  const feature = { type: "Feature", properties: {}, geometry: polygon };
+  assert.deepEqual(outlineIn(JSON.stringify(feature)), polygon);
+  assert.deepEqual(outlineIn(JSON.stringify({ type: "FeatureCollection", features: [feature, feature] })), {
+    type: "MultiPolygon",
+    coordinates: [[ring], [ring]],
+  });
+  assert.equal(outlineIn('{"type": "Point", "coordinates": [0, 0]}'), null);
+  assert.equal(outlineIn("no JSON"), null);
+});
+
+test("a month is told in stretches of days, what holds on most days last", () => {
+  const days = (pattern: string): Answer[] =>
+    [...pattern].map((sign) => (sign === "x" ? "closed" : sign === "n" ? "need" : "limits"));
+  const table: [pattern: string, said: string][] = [
+    ["xxxx", "closed on every day"],
+    ["xxx...x...", "closed on 1–3 and 7, with limits on the other days"],
+    ["x.n....", "closed on 1, permit or consent first on 3, with limits on the other days"],
+  ];
+  for (const [pattern, said] of table) assert.equal(sentence(days(pattern)), said);
+});
+
+test("a year has its twelve months, a leap year its day more", () => {
+  const year = (from: string, n: number): number[] =>
+    monthsOf({ from, answers: Array.from({ length: n }, () => "limits") }).map(
+      ({ answers }) => answers.length,
+    );
+  assert.deepEqual(year("2026-01-01", 365), [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]);
+  assert.deepEqual(year("2028-01-01", 366).slice(0, 3), [31, 29, 31]);
+});
+
+test("the form knows the kinds that the engine knows, by the same words", () => {
+  const source = readFileSync("../src/rules/kind.rs", "utf8");
+  const words = [...source.matchAll(/^ {4}[A-Z]\w+ = "(\w+)",$/gm)].map((match) => match[1]);
+  assert.ok(words.length > 30, "the engine's kinds were not found");
+  assert.deepEqual([...KINDS.keys()].sort(), words.sort());
+});
+
+test("a new book is whole JSON, and a new rule holds what its form asks for", () => {
+  assert.equal(read(emptyBook("2026-09-12")).whole, true);
+  for (const { word, start, fields } of KINDS.values()) {
+    const own = fields.filter(({ way }) => way[0] === word);
+    assert.ok(own.length === 0 || start !== undefined, `${word} has a form but begins with nothing`);
+  }
+});
