@@ -219,6 +219,15 @@ impl Engine {
             .map_or(JsValue::NULL, JsValue::from)
     }
 
+    /// What the rules say at a place, where the stand there lies partly in a zone; else an empty list.
+    ///
+    /// # Errors
+    /// A plain object if no stand map is read or no visit is set yet.
+    #[wasm_bindgen(js_name = verdictAt)]
+    pub fn verdict_at(&self, lng: f64, lat: f64, languages: Vec<String>) -> Result<JsValue, JsValue> {
+        plain(&self.session.verdict_at(lng, lat, &languages).map_err(refuse)?)
+    }
+
     /// What the sheet of a stand says, as a tree.
     ///
     /// # Errors

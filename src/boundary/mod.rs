@@ -468,6 +468,29 @@ impl Session {
         Ok(sheet::sheet(place, &asked))
     }
 
+    /// What the rules say at a place, where the stand there lies partly in a zone: the verdict on that point. Empty where
+    /// no stand is, or where all of it is alike.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if no stand map is read, or no visit is set yet.
+    pub fn verdict_at(&self, lng: f64, lat: f64, languages: &[String]) -> Result<Vec<Node>, Refusal> {
+        let ground = self.ground.as_ref().ok_or_else(no_map)?;
+        let assessment = self.assessment.as_ref().ok_or_else(no_visit)?;
+        let point = LngLat { lng, lat };
+        let languages: Vec<&str> = languages.iter().map(String::as_str).collect();
+        let asked = Asked {
+            ground,
+            visit: &assessment.visit,
+            languages: &languages,
+            view: View::Roots,
+            wish: None,
+        };
+        Ok(ground
+            .stand_at(point)
+            .map(|place| sheet::at_point(place, point, &asked))
+            .unwrap_or_default())
+    }
+
     /// A page of the stand list.
     ///
     /// # Errors

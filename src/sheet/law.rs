@@ -70,6 +70,23 @@ pub(super) fn section(verdict: &Verdict, books: &[RuleBook], languages: &[&str])
     }
 }
 
+/// The verdict at one point of a stand.
+pub(super) fn at_point(verdict: &Verdict, languages: &[&str]) -> Vec<Node> {
+    let answer = worded(&verdict.headline, languages);
+    let text = Text::with("sheet.law.at_point", [("answer", answer.into())]);
+    let mut nodes = vec![Node::Verdict {
+        answer: verdict.answer,
+        text,
+    }];
+    nodes.extend(
+        verdict
+            .next
+            .iter()
+            .map(|next| Node::line(worded(&next.message, languages))),
+    );
+    nodes
+}
+
 #[expect(clippy::cast_precision_loss, reason = "a count of rules")]
 fn count(n: usize) -> f64 {
     n as f64

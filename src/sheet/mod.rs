@@ -16,6 +16,7 @@ mod wording;
 
 use crate::assessment::Ground;
 use crate::day::Day;
+use crate::geometry::LngLat;
 use crate::knowledge::Kind;
 use crate::names::{Genus, ScientificName};
 use crate::potential::View;
@@ -75,6 +76,19 @@ pub fn sheet(place: u32, asked: &Asked<'_>) -> Vec<Node> {
         kinds::danger(stand, &here, asked),
         before::section(stand, &verdict, &here, asked),
     ]
+}
+
+/// What the rules say at one point of a stand: the verdict there and, if it is closed, what comes next. Empty where all
+/// rules hold for the whole stand, so that the point is like the rest of it.
+pub fn at_point(place: u32, point: LngLat, asked: &Asked<'_>) -> Vec<Node> {
+    let whole = asked.ground.verdict(place, asked.visit);
+    if whole.findings().all(|finding| finding.share_of_stand.is_none()) {
+        return Vec::new();
+    }
+    law::at_point(
+        &asked.ground.verdict_at(place, point, asked.visit),
+        asked.languages,
+    )
 }
 
 /// A row of terms and values.

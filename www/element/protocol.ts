@@ -367,6 +367,8 @@ export interface Engine {
   standAt(lng: number, lat: number): string | null;
   stand(id: string): StandPlace | null;
   neighbour(id: string | null, direction: "next" | "previous", box: Box): string | null;
+  /** What the rules say at a place, where the stand there lies partly in a zone; else an empty list. */
+  verdictAt(lng: number, lat: number, languages: string[]): SheetNode[];
   sheet(id: string, look: { languages: string[]; view: View; wish?: string }): SheetNode[];
   harvest(id: string | null | undefined, basket: BasketEntry[], languages: string[]): SheetNode[];
   year(id: string): YearOfStand;
