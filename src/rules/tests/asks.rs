@@ -146,11 +146,11 @@ impl Ask {
         let gear = &mut self.gear;
         let mut handled = |handling| gear.handling.push((handling, truth == Truth::True));
         match name {
-            "cleaned" => return handled(Handling::CleanOnTheSpot),
-            "halved" => return handled(Handling::Halve),
-            "whole" => return handled(Handling::KeepWhole),
-            "cut" => return handled(Handling::Cut),
-            "processed" => return handled(Handling::Process),
+            "cleaned" => handled(Handling::CleanOnTheSpot),
+            "halved" => handled(Handling::Halve),
+            "whole" => handled(Handling::KeepWhole),
+            "cut" => handled(Handling::Cut),
+            "processed" => handled(Handling::Process),
             "organised" => gear.organised = truth,
             "course" => gear.group = Some(GroupKind::Course),
             "other-group" => gear.group = Some(GroupKind::Other),
