@@ -26,7 +26,14 @@ const SAME: Readonly<Record<string, readonly string[]>> = {
   cs: ["setting.park"],
   de: ["month.11", "month.4", "month.8", "month.9", "soil.neutral", "ui.code"],
   es: ["ui.no"],
-  fr: ["sheet.kind.sources", "sheet.law.article", "sheet.law.cited", "ui.list.distance", "ui.messages"],
+  fr: [
+    "sheet.kind.sources",
+    "sheet.law.article",
+    "sheet.law.cited",
+    "ui.basket.volume",
+    "ui.list.distance",
+    "ui.messages",
+  ],
   it: ["ui.list.area", "ui.no"],
   pl: ["setting.park"],
 };
