@@ -177,3 +177,22 @@ fn a_bad_file_is_refused_and_the_weather_there_was_stays() {
     assert_eq!(told, [("bad-value", 3), ("future-not-forecast", 2)]);
     assert!(keys(&fruit(&session, "old-growth")).contains(&"sheet.weather.forecast"));
 }
+
+#[test]
+fn the_examples_are_read_without_a_finding_and_say_the_same() {
+    let csv = include_bytes!("../examples/weather/days.csv");
+    let json = include_bytes!("../examples/weather/days.json");
+    let region = include_bytes!("../examples/region/eskenvar.weather.csv");
+    let mut session = session("2026-09-12");
+    let mut said = Vec::new();
+    for (file, today, days) in [
+        (&csv[..], "2026-09-12", 48),
+        (&json[..], "2026-09-12", 48),
+        (&region[..], "2026-11-25", 183),
+    ] {
+        let report = session.set_weather(Some(file), Some(today)).expect("weather");
+        assert_eq!((report.days, report.findings), (days, Vec::new()));
+        said.push(fruit(&session, "old-growth"));
+    }
+    assert_eq!(said[0], said[1], "both forms say the same");
+}

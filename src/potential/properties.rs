@@ -409,6 +409,51 @@ proptest! {
     }
 
     #[test]
+    fn years_since_an_event_never_lower_and_no_event_is_best(profile in profile(), years in 0..60u32, event in event()) {
+        let at = |event: Disturbance, years: u32| {
+            let mut stand = profile.clone();
+            stand.disturbance = Fact::Known(event);
+            stand.since = Fact::Known(Years::new(f64::from(years)).expect("years"));
+            roots(&stand)
+        };
+        let none = at(Disturbance::None, 0);
+        if let (Some(less), Some(more), Some(none)) = (at(event, years), at(event, years + 1), none) {
+            prop_assert!(less.low <= more.low && less.mid <= more.mid && less.high <= more.high, "{less:?} {more:?}");
+            prop_assert!(more.low <= none.low && more.high <= none.high, "{more:?} {none:?}");
+        }
+    }
+
+    #[test]
+    fn a_sunny_side_never_raises_and_a_second_word_never_counts_twice(profile in profile()) {
+        let with = |change: &dyn Fn(&mut Profile)| {
+            let mut stand = profile.clone();
+            change(&mut stand);
+            roots(&stand)
+        };
+        let (north, south) = (
+            with(&|stand| stand.aspect = Fact::Known(Aspect::North)),
+            with(&|stand| stand.aspect = Fact::Known(Aspect::South)),
+        );
+        if let (Some(north), Some(south)) = (north, south) {
+            prop_assert!(south.low <= north.low && south.high <= north.high, "{south:?} {north:?}");
+        }
+        // On dry ground the side of the hill says nothing more; under heavy nitrogen a rich site says nothing more.
+        for side in [Aspect::South, Aspect::North] {
+            let dry = with(&|stand| stand.moisture = Fact::Known(Moisture::Dry));
+            let both = with(&|stand| {
+                stand.moisture = Fact::Known(Moisture::Dry);
+                stand.aspect = Fact::Known(side);
+            });
+            let lone = with(&|stand| {
+                stand.moisture = Fact::Known(Moisture::Dry);
+                stand.aspect = Fact::default();
+            });
+            prop_assert_eq!(both, lone);
+            prop_assert_eq!(dry.is_some(), both.is_some());
+        }
+    }
+
+    #[test]
     fn the_order_and_splitting_of_rows_change_nothing(profile in profile(), turn in 0..5usize, split in 0..5usize) {
         let before = potential(&profile);
         let mut turned = profile.clone();

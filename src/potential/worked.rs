@@ -291,113 +291,30 @@ fn wood_and_litter_are_values_of_their_own() {
     assert_eq!(potential("ash 1").wood, ViewValue::NotAssessed);
 }
 
-/// A published pair: name and source, the better stand, the poorer one, their values.
-type Pair = (&'static str, &'static str, &'static str, f64, f64);
+/// The rows of a fixture, without its header.
+fn fixture(text: &str) -> Vec<Vec<String>> {
+    csv::Reader::from_reader(text.as_bytes())
+        .records()
+        .map(|row| row.expect("a row").iter().map(ToOwned::to_owned).collect())
+        .collect()
+}
 
 #[test]
 fn published_pairs_keep_their_order() {
     // Which stand bears more is published (abstracts read); the stands' values for age, density and site are ours, and
     // the curves were drawn with these abstracts at hand: consistency, not validation.
-    let pairs: [Pair; 13] = [
-        (
-            "O1 oak and pine above Cupressus plantation: ectomycorrhizal trees within Cupressus lusitanica plantations, Mexico",
-            "oak 0.5, pine 0.5",
-            "Cupressus lusitanica 1",
-            100.0,
-            0.0,
-        ),
-        (
-            "O2 spruce forest above pine bog: Ohenoja 1974",
-            "spruce 1, fresh",
-            "pine 1, wet",
-            100.0,
-            40.0,
-        ),
-        (
-            "O3 pine heath above pine bog: Ohenoja 1974",
-            "pine 1, dry",
-            "pine 1, wet",
-            60.0,
-            40.0,
-        ),
-        (
-            "O5 after increment thinning above the same stand dense: Egli & Ayer 2009",
-            "beech 1, 30 m2",
-            "beech 1, 45 m2",
-            100.0,
-            83.33,
-        ),
-        (
-            "O6 Scots pine at 20 m2/ha above 5: Bonet et al. 2008",
-            "pine 1, 20 m2",
-            "pine 1, 5 m2",
-            100.0,
-            35.0,
-        ),
-        (
-            "O7 Scots pine at 20 m2/ha above 55: Bonet et al. 2008",
-            "pine 1, 20 m2",
-            "pine 1, 55 m2",
-            100.0,
-            67.5,
-        ),
-        (
-            "O8 spruce of 28 years above 5 years: Tahvanainen et al. 2016",
-            "spruce 1, 28 yr, 25 m2",
-            "spruce 1, 5 yr, 3 m2",
-            97.0,
-            3.15,
-        ),
-        (
-            "O9 Scots pine of 51-70 years above 0-15: Martinez-Pena et al. 2012",
-            "pine 1, 60 yr",
-            "pine 1, 8 yr",
-            100.0,
-            33.0,
-        ),
-        (
-            "O11 maritime pine unburnt above burnt: Vasquez Gassibe et al. 2014",
-            "Pinus pinaster 1, no event",
-            "Pinus pinaster 1, burnt 5 ago",
-            100.0,
-            30.0,
-        ),
-        (
-            "O12 Scots pine unburnt above a year after severe fire: Franco-Manchon et al. 2019",
-            "Pinus sylvestris 1, no event",
-            "Pinus sylvestris 1, burnt 1 ago",
-            100.0,
-            0.0,
-        ),
-        (
-            "forest above a clearcut: Smith et al. 2002, by a secondary page",
-            "Douglas-fir 1, no event",
-            "Douglas-fir 1, felled 1 ago",
-            100.0,
-            9.0,
-        ),
-        (
-            "north above south slopes: Bonet et al. 2008",
-            "Pinus sylvestris 1, facing north",
-            "Pinus sylvestris 1, facing south",
-            100.0,
-            90.0,
-        ),
-        (
-            "O13 spruce without added nitrogen above fertilised: Nilsson & Wallander 2003",
-            "spruce 1, N 4",
-            "spruce 1, N 16",
-            100.0,
-            52.27,
-        ),
-    ];
-    for (name, better, poorer, high, low) in pairs {
+    let pairs = fixture(include_str!("../../tests/fixtures/yields/pairs.csv"));
+    assert_eq!(pairs.len(), 13);
+    for row in &pairs {
+        let [name, source, better, poorer, high, low] = row.as_slice() else {
+            panic!("{row:?}: six columns");
+        };
         let (better, poorer) = (roots(better).value, roots(poorer).value);
-        assert!(better > poorer, "{name}: {better} and {poorer}");
+        assert!(better > poorer, "{name} ({source}): {better} and {poorer}");
         assert_eq!(
             (digits(better), digits(poorer)),
-            (digits(high), digits(low)),
-            "{name}"
+            (high.clone(), low.clone()),
+            "{name} ({source})"
         );
     }
 }
@@ -422,15 +339,11 @@ fn known_misses_stay_known() {
     assert!(spruce > heath, "O4 as in Ohenoja 1974; Karelia says the reverse");
     // V. Shubin's seven types of Karelia (kg/ha of an average year, young stands on dry soils); the page calls its own
     // figures rough. Moisture classes are ours.
-    let types = [
-        ("pine 1, dry", 66.0),
-        ("pine 1, fresh", 87.0),
-        ("pine 1, moist", 72.0),
-        ("spruce 1, fresh", 17.0),
-        ("spruce 1, moist", 24.0),
-        ("birch 1, fresh", 93.0),
-        ("aspen 1, fresh", 65.0),
-    ];
+    let types: Vec<(String, f64)> = fixture(include_str!("../../tests/fixtures/yields/karelia.csv"))
+        .into_iter()
+        .map(|row| (row[0].clone(), row[1].parse().expect("kilograms")))
+        .collect();
+    assert_eq!(types.len(), 7);
     let ours: Vec<f64> = types.iter().map(|(text, _)| roots(text).value).collect();
     let theirs: Vec<f64> = types.iter().map(|(_, yielded)| *yielded).collect();
     let agreement = spearman(&ours, &theirs);
