@@ -18,6 +18,7 @@ const EXPECTED_REQUESTS = [
   "/eskenvar/crosswalk.json",
   "/eskenvar/eskenvar.rules.json",
   "/eskenvar/stands.geojson",
+  "/eskenvar/weather.csv",
   "/hostwood/hostwood-chunk-*.js",
   "/hostwood/hostwood-map-canvas-*.js",
   "/hostwood/hostwood-worker.js",
