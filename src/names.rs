@@ -119,7 +119,22 @@ impl ScientificName {
                     .all(|c| c == '-' || (c.is_alphabetic() && c.is_lowercase()));
             let is_rank_or_open = matches!(
                 word,
-                "sp" | "spp" | "sp." | "spp." | "cf." | "aff." | "group" | "agg."
+                "sp" | "spp"
+                    | "spec"
+                    | "species"
+                    | "ssp"
+                    | "subsp"
+                    | "var"
+                    | "cv"
+                    | "cf"
+                    | "aff"
+                    | "sect"
+                    | "hybr"
+                    | "hybrid"
+                    | "nothosp"
+                    | "indet"
+                    | "group"
+                    | "agg"
             );
             if is_epithet && !is_rank_or_open {
                 epithet = Some(word.to_owned());

@@ -76,7 +76,7 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""ages": {}"#,
             &[
-                "unknown-member: line 1, column 43, `ages`: found the member `ages`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `tables`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Did you mean `age`?",
+                "unknown-member: line 1, column 43, `ages`: found the member `ages`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `language`, `reference_year`, `missing`, `lists`, `tables`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Did you mean `age`?",
             ],
         ),
         (
@@ -119,6 +119,12 @@ fn mistakes_are_told_with_place_and_advice() {
             r#""crs": "EPSG:27582""#,
             &[
                 "crs: line 1, column 38, `crs`: the coordinates are in `EPSG:27582`, expected a reference system that can be converted, such as `EPSG:4326`. Export the map in longitude and latitude (WGS 84, EPSG:4326), or in a grid that can be: UTM zones (EPSG:326xx, 327xx, 258xx, 269xx), Europe (EPSG:3035), or a national grid such as EPSG:27700, 2154, 2180, 3067, 5514 or 5070.",
+            ],
+        ),
+        (
+            r#""language": ["fr-CA", "german"]"#,
+            &[
+                "bad-language: line 1, column 38, `language`: the language is `german`, expected a language tag such as `de` or `fr-CA`.",
             ],
         ),
         (
@@ -223,7 +229,7 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""when": []"#,
             &[
-                "unknown-member: line 1, column 43, `when`: found the member `when`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `reference_year`, `missing`, `lists`, `tables`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Write both inside `kind`.",
+                "unknown-member: line 1, column 43, `when`: found the member `when`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `language`, `reference_year`, `missing`, `lists`, `tables`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Write both inside `kind`.",
             ],
         ),
         (

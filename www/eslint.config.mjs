@@ -84,4 +84,13 @@ export default defineConfig([
       "css/no-invalid-properties": ["error", { allowUnknownVariables: true }],
     },
   },
+  {
+    // The element's pages may read from right to left.
+    files: ["www/styles/**/*.css"],
+    language: "css/css",
+    plugins: { css },
+    rules: {
+      "css/prefer-logical-properties": ["error", { allowUnits: ["vw", "vh"] }],
+    },
+  },
 ]);

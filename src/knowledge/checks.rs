@@ -235,8 +235,8 @@ fn every_mistake_is_told_in_words() {
             "tree_names",
             "maple",
             "Oak",
-            "tree_names.csv, line 3, `name`: found `Oak`, expected a name of one taxon; it already stands for \
-             Quercus, so make it a group word",
+            "tree_names.csv, line 3, `name`: found `Oak`, expected a name of one taxon in a language; it already \
+             stands for Quercus, so make it a group word",
         ),
         (
             "tree_names",

@@ -14,6 +14,7 @@ mod keys;
 mod region;
 mod sources;
 mod table;
+mod tree_names;
 mod tree_words;
 mod trees;
 mod weather_factors;

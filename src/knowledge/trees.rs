@@ -8,7 +8,7 @@ use serde::Serialize;
 use super::Tables;
 use super::sources::Sources;
 use super::table::{TableError, rows};
-use super::tree_words::folded;
+use super::tree_names::{Meaning, TreeNames};
 use crate::names::{Genus, ScientificName, SourceId, primary_language};
 use crate::stand::Tree;
 
@@ -105,6 +105,8 @@ pub enum How {
     Vernacular,
     /// A word for several genera, or several names in one cell.
     Group,
+    /// A word that means different trees in different languages, and the map declares none that settles it.
+    Ambiguous,
     /// Not known.
     Unresolved,
 }
@@ -114,20 +116,13 @@ pub enum How {
 pub struct Trees {
     genera: BTreeMap<Genus, TreeGenus>,
     synonyms: BTreeMap<ScientificName, ScientificName>,
-    /// Names by taxon, then language; the first of a language is the one to show.
-    names: BTreeMap<ScientificName, BTreeMap<String, Vec<String>>>,
-    /// Folded vernacular name to taxon.
-    vernacular: BTreeMap<String, ScientificName>,
     groups: BTreeMap<String, Vec<Genus>>,
-    /// Folded word to group.
-    group_words: BTreeMap<String, String>,
+    names: TreeNames,
 }
 
 const TREES: &str = "trees.csv";
 const SYNONYMS: &str = "trees_synonyms.csv";
-const NAMES: &str = "tree_names.csv";
 const GROUPS: &str = "groups.csv";
-const GROUP_WORDS: &str = "group_words.csv";
 
 impl Trees {
     /// What is known of a genus, under the name the tables use or a synonym of it.
@@ -165,7 +160,7 @@ impl Trees {
             hybrid: false,
             ..taxon.clone()
         };
-        self.names.get(&plain)
+        self.names.of(&plain)
     }
 
     /// The everyday name of a species, else of its genus, in the first of the wanted languages (BCP 47 tags) that has
@@ -175,24 +170,23 @@ impl Trees {
         taxon: &ScientificName,
         wanted: &[&'a str],
     ) -> Option<(&'a str, &'a str)> {
+        let alone = genus_alone(taxon.genus.clone());
         wanted.iter().find_map(|tag| {
-            let language = primary_language(tag);
-            let own = self.names(taxon).and_then(|names| names.get(language)?.first());
-            let name = own.map(String::as_str);
-            Some((
-                name.or_else(|| self.genus_name(&taxon.genus, language))?,
-                language,
-            ))
+            let name = self.name_in(taxon, tag).or_else(|| self.name_in(&alone, tag))?;
+            Some((name, primary_language(tag)))
         })
+    }
+
+    /// The name to show in a language, as it is said in its region (`fr-CA`) where that differs.
+    fn name_in(&self, taxon: &ScientificName, tag: &str) -> Option<&str> {
+        let names = self.names(taxon)?;
+        let names = names.get(tag).or_else(|| names.get(primary_language(tag)));
+        names?.first().map(String::as_str)
     }
 
     /// The name to show for a genus in a language.
     pub fn genus_name(&self, genus: &Genus, language: &str) -> Option<&str> {
-        self.names
-            .get(&genus_alone(genus.clone()))?
-            .get(language)?
-            .first()
-            .map(String::as_str)
+        self.name_in(&genus_alone(genus.clone()), language)
     }
 
     pub(super) fn synonym(&self, name: &ScientificName) -> Option<&ScientificName> {
@@ -203,30 +197,32 @@ impl Trees {
         self.synonyms.get(&plain)
     }
 
-    pub(super) fn vernacular(&self, folded: &str) -> Option<&ScientificName> {
-        self.vernacular.get(folded)
+    /// What a word means: in the first of the wanted languages that has it, else in all languages.
+    pub(super) fn meanings(&self, word: &str, wanted: &[&str]) -> Vec<&Meaning> {
+        self.names.meanings(word, wanted)
     }
 
-    pub(super) fn group_word(&self, folded: &str) -> Option<&str> {
-        self.group_words.get(folded).map(String::as_str)
-    }
-
-    /// Every word that could be suggested: genera, species that have a vernacular name, vernacular names.
-    pub(super) fn known_words(&self) -> impl Iterator<Item = String> {
-        let names = self.names.values().flat_map(BTreeMap::values).flatten();
-        let genera = self.genera.keys().map(ToString::to_string);
-        genera
-            .chain(self.names.keys().map(ToString::to_string))
-            .chain(names.cloned())
+    /// Every word that could be suggested: genera, species that have an everyday name, everyday names in the wanted
+    /// languages, or in all where none is wanted.
+    pub(super) fn known_words(&self, wanted: &[&str]) -> Vec<String> {
+        let mut words: Vec<String> = self.genera.keys().map(ToString::to_string).collect();
+        for (taxon, name) in self.names.all(wanted) {
+            let taxon = taxon.to_string();
+            if words.last() != Some(&taxon) && !words.contains(&taxon) {
+                words.push(taxon);
+            }
+            words.push(name.to_owned());
+        }
+        words.extend(self.synonyms.keys().map(ToString::to_string));
+        words
     }
 
     pub(super) fn read(tables: &Tables, sources: &Sources, mistakes: &mut Vec<TableError>) -> Trees {
         let mut trees = Trees::default();
         trees.read_genera(tables.trees, sources, mistakes);
         trees.read_synonyms(tables.trees_synonyms, sources, mistakes);
-        trees.read_names(tables.tree_names, sources, mistakes);
         trees.read_groups(tables.groups, sources, mistakes);
-        trees.read_group_words(tables.group_words, sources, mistakes);
+        trees.names = TreeNames::read(tables, &trees, sources, mistakes);
         trees
     }
 
@@ -289,40 +285,6 @@ impl Trees {
         }
     }
 
-    fn read_names(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
-        const COLUMNS: &[&str] = &["taxon", "language", "name", "source"];
-        for row in rows(NAMES, text, COLUMNS, mistakes) {
-            sources.of(&row, mistakes);
-            let taxon = ScientificName::parse(row.cell("taxon"))
-                .filter(|taxon| self.genera.contains_key(&taxon.genus));
-            let Some(taxon) = taxon else {
-                mistakes.push(row.mistake("taxon", row.cell("taxon"), "a genus that trees.csv has"));
-                continue;
-            };
-            let name = row.cell("name");
-            if name.is_empty() {
-                mistakes.push(row.mistake("name", "", "a name"));
-                continue;
-            }
-            match self.vernacular.get(&folded(name)) {
-                Some(other) if *other != taxon => mistakes.push(row.mistake(
-                    "name",
-                    name,
-                    format!("a name of one taxon; it already stands for {other}, so make it a group word"),
-                )),
-                _ => {
-                    self.vernacular.insert(folded(name), taxon.clone());
-                }
-            }
-            self.names
-                .entry(taxon)
-                .or_default()
-                .entry(row.cell("language").to_owned())
-                .or_default()
-                .push(name.to_owned());
-        }
-    }
-
     fn read_groups(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
         const COLUMNS: &[&str] = &["group", "genus", "source"];
         let mut seen = BTreeSet::new();
@@ -340,26 +302,6 @@ impl Trees {
                 .entry(row.cell("group").to_owned())
                 .or_default()
                 .push(genus);
-        }
-    }
-
-    fn read_group_words(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
-        const COLUMNS: &[&str] = &["group", "language", "word", "source"];
-        for row in rows(GROUP_WORDS, text, COLUMNS, mistakes) {
-            sources.of(&row, mistakes);
-            let group = row.cell("group");
-            if !self.groups.contains_key(group) {
-                mistakes.push(row.mistake("group", group, "a group that groups.csv has"));
-            }
-            if let Some(taxon) = self.vernacular.get(&folded(row.cell("word"))) {
-                mistakes.push(row.mistake(
-                    "word",
-                    row.cell("word"),
-                    format!("a word that tree_names.csv does not give to {taxon}"),
-                ));
-            }
-            self.group_words
-                .insert(folded(row.cell("word")), group.to_owned());
         }
     }
 }

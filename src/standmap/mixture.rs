@@ -8,7 +8,8 @@ use std::collections::{BTreeMap, HashMap};
 use super::cell::Amount;
 use super::finding::{Findings, Oddity, Severity, Whereabouts};
 use super::report::UnknownTree;
-use crate::knowledge::{Resolved, Trees};
+use crate::knowledge::{How, Resolved, Trees};
+use crate::names::Genus;
 use crate::stand::{Layer, Member, Mixture, ShareState, Tree};
 use crate::units::{Absence, Fact, Share};
 
@@ -69,14 +70,17 @@ pub(crate) enum Claimed {
 #[derive(Debug)]
 pub(crate) struct TreeNames<'k> {
     trees: &'k Trees,
+    /// The languages that the map declares, the first counting first.
+    languages: Vec<String>,
     known: HashMap<String, Resolved>,
     unknown: BTreeMap<String, UnknownTree>,
 }
 
 impl<'k> TreeNames<'k> {
-    pub(crate) fn new(trees: &'k Trees) -> Self {
+    pub(crate) fn new(trees: &'k Trees, languages: Vec<String>) -> Self {
         TreeNames {
             trees,
+            languages,
             known: HashMap::new(),
             unknown: BTreeMap::new(),
         }
@@ -84,7 +88,9 @@ impl<'k> TreeNames<'k> {
 
     fn resolve(&mut self, text: &str) -> &Resolved {
         if !self.known.contains_key(text) {
-            self.known.insert(text.to_owned(), self.trees.resolve(text));
+            let languages: Vec<&str> = self.languages.iter().map(String::as_str).collect();
+            self.known
+                .insert(text.to_owned(), self.trees.resolve_in(text, &languages));
         }
         &self.known[text]
     }
@@ -172,6 +178,9 @@ fn name(claim: &Claim, names: &mut TreeNames<'_>, findings: &mut Findings, at: W
     let (text, suggestion) = match &claim.tree {
         Named::Text(text) => {
             let resolved = names.resolve(text);
+            if resolved.how == How::Ambiguous {
+                ambiguous(text, &resolved.tree, findings, at);
+            }
             if resolved.tree != Tree::Unresolved {
                 return resolved.tree.clone();
             }
@@ -213,6 +222,27 @@ fn name(claim: &Claim, names: &mut TreeNames<'_>, findings: &mut Findings, at: W
     );
     names.count_unknown(&shown, suggestion);
     Tree::Unresolved
+}
+
+/// Tells that a name means different trees in different languages.
+fn ambiguous(text: &str, tree: &Tree, findings: &mut Findings, at: Whereabouts<'_>) {
+    let Tree::AnyOf { genera, .. } = tree else {
+        return;
+    };
+    let genera: Vec<&str> = genera.iter().map(Genus::as_str).collect();
+    let shown: String = text.chars().take(80).collect();
+    findings.add(
+        at,
+        Oddity {
+            code: "ambiguous-tree",
+            severity: Severity::Warning,
+            property: Some("trees"),
+            found: &format!("`{shown}` means different trees in different languages"),
+            done: &format!("taken as any of {}", genera.join(", ")),
+            advice: "Name the map's language in the crosswalk (`\"language\": \"de\"`), or write scientific names",
+            apart: &shown,
+        },
+    );
 }
 
 /// Shares of each claim as facts, and how they add up.

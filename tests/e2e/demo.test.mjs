@@ -26,6 +26,7 @@ const EXPECTED_REQUESTS = [
   "/hostwood/hostwood_engine.js",
   "/hostwood/hostwood_engine_bg.wasm",
   "/icon.svg",
+  "/language.js",
   "/site.css",
 ];
 

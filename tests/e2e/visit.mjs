@@ -15,7 +15,7 @@ import assert from "node:assert/strict";
 const require = createRequire(new URL("../../www/package.json", import.meta.url));
 const { chromium } = require("playwright-core");
 const axeSource = await readFile(require.resolve("axe-core/axe.min.js"), "utf8");
-const catalogue = JSON.parse(await readFile(new URL("../../www/locales/en.json", import.meta.url), "utf8"));
+const catalogue = await wordsOf("en");
 
 const site = needed("HOSTWOOD_SITE");
 const screenshots = needed("HOSTWOOD_SCREENSHOTS");
@@ -77,6 +77,7 @@ export function visit(name, options, steps) {
       touch = false,
       complaints = [],
       reducedMotion = "reduce",
+      rightToLeft = false,
     } = options;
     const context = await browser.newContext({
       viewport: size,
@@ -92,6 +93,7 @@ export function visit(name, options, steps) {
       const page = await context.newPage();
       const visitor = new Visitor(page, name, touch);
       await visitor.watch();
+      if (rightToLeft) await visitor.readRightToLeft();
       await steps(visitor);
       await visitor.leaveNoTrace(complaints);
     } finally {
@@ -104,6 +106,8 @@ class Visitor {
   #name;
   #said = [];
   #asked = [];
+  /** Words by key, in the language that the visitor reads. */
+  #catalogue = catalogue;
 
   constructor(page, name, touch) {
     this.page = page;
@@ -133,8 +137,29 @@ class Visitor {
     });
   }
 
+  /** The map's words for a key, in the language that this visitor reads. */
+  say(key, args = {}) {
+    return worded(this.#catalogue, key, args);
+  }
+
+  /** The visitor reads this language from now on, and finds things by its words. */
+  async readsIn(language) {
+    this.#catalogue = await wordsOf(language);
+  }
+
+  /** Every page reads from right to left, as one in Arabic or Hebrew does. */
+  async readRightToLeft() {
+    await this.page.addInitScript(() => {
+      new MutationObserver((_, observer) => {
+        if (document.documentElement === null) return;
+        document.documentElement.dir = "rtl";
+        observer.disconnect();
+      }).observe(document, { childList: true });
+    });
+  }
+
   /** The demo, on a day in the season. */
-  async openDemo({ day = SEPTEMBER } = {}) {
+  async openDemo({ day = SEPTEMBER, path = "/" } = {}) {
     // The page's element gets its day as it is parsed, as if the page's author had written it.
     await this.page.addInitScript((value) => {
       new MutationObserver((_, observer) => {
@@ -144,7 +169,7 @@ class Visitor {
         observer.disconnect();
       }).observe(document, { childList: true, subtree: true });
     }, day);
-    await this.goTo("/");
+    await this.goTo(path);
     await this.ready();
   }
 
@@ -192,7 +217,8 @@ class Visitor {
 
   /** Waits until the map can be used. */
   async ready() {
-    await this.said(/^The map is ready/);
+    const [first] = this.say("ui.ready").split(".");
+    await this.said(new RegExp(`^${first}`));
   }
 
   /** Waits until the live region says something like this, and gives back what it says. */
@@ -232,7 +258,7 @@ class Visitor {
   }
 
   async closeSheet() {
-    await this.sheet.getByRole("button", { name: say("ui.sheet.close") }).click();
+    await this.sheet.getByRole("button", { name: this.say("ui.sheet.close") }).click();
     await this.closed();
   }
 
@@ -255,7 +281,7 @@ class Visitor {
   /** Chooses one value of a filter of the list; gives back how many rows are left. */
   async filter(key, value) {
     const before = await this.read(this.list.locator("caption"));
-    const control = this.list.getByLabel(say(key), { exact: true });
+    const control = this.list.getByLabel(this.say(key), { exact: true });
     if ((await control.inputValue()) === value) return this.counted(() => true);
     await control.selectOption(value);
     // The count may be the same as before; then the rows have changed or there were none.
@@ -281,7 +307,7 @@ class Visitor {
 
   /** Chooses the day of the visit in the line above the map. */
   async chooseDay(day) {
-    await this.page.getByLabel(say("ui.day"), { exact: true }).fill(day);
+    await this.page.getByLabel(this.say("ui.day"), { exact: true }).fill(day);
   }
 
   /** What each row of the list says. */
@@ -330,7 +356,7 @@ class Visitor {
 
   get list() {
     return this.page.getByRole("region", {
-      name: say("ui.list.label"),
+      name: this.say("ui.list.label"),
       exact: true,
     });
   }
@@ -341,16 +367,16 @@ class Visitor {
 
   get sheet() {
     return this.page.getByRole("complementary", {
-      name: say("ui.sheet.label"),
+      name: this.say("ui.sheet.label"),
     });
   }
 
   get map() {
-    return this.page.getByRole("application", { name: say("ui.map.label") });
+    return this.page.getByRole("application", { name: this.say("ui.map.label") });
   }
 
   async openList() {
-    await this.page.getByRole("button", { name: say("ui.list"), exact: true }).click();
+    await this.page.getByRole("button", { name: this.say("ui.list"), exact: true }).click();
     await this.rows.first().waitFor();
   }
 
@@ -427,10 +453,19 @@ class Visitor {
 
 /** The catalogue's words for a key, as the element says them in English. */
 export function say(key, args = {}) {
-  const entry = catalogue[key];
+  return worded(catalogue, key, args);
+}
+
+function worded(words, key, args) {
+  const entry = words[key];
   assert.ok(entry !== undefined, `the catalogue has no \`${key}\``);
   const text = typeof entry === "string" ? entry : args.n === 1 ? entry.one : entry.other;
   return text.replaceAll(/\{(\w+)\}/g, (whole, name) => args[name] ?? whole);
+}
+
+async function wordsOf(language) {
+  const file = new URL(`../../www/locales/${language}.json`, import.meta.url);
+  return JSON.parse(await readFile(file, "utf8"));
 }
 
 /** Asks again until the answer is yes; fails with what was told after a while. */

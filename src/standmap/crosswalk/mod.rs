@@ -174,6 +174,15 @@ impl Crosswalk {
     pub(crate) fn region(&self) -> Option<[f64; 4]> {
         self.written.region
     }
+
+    /// The languages of the map's tree names, the first counting first.
+    pub(crate) fn languages(&self) -> Vec<String> {
+        self.written
+            .language
+            .as_ref()
+            .map(|names| names.0.clone())
+            .unwrap_or_default()
+    }
 }
 
 /// The bytes as text, a byte order mark left off.

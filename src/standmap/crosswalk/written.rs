@@ -21,6 +21,8 @@ pub(crate) struct Written {
     pub(crate) crs: Option<String>,
     /// The box that the map lies in: west, south, east, north, in degrees.
     pub(crate) region: Option<[f64; 4]>,
+    /// The language of the map's tree names, such as `de` or `fr-CA`; several, the first counting first.
+    pub(crate) language: Option<Names>,
     pub(crate) reference_year: Option<i32>,
     #[serde(default)]
     pub(crate) missing: Vec<Value>,

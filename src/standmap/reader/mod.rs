@@ -116,6 +116,7 @@ impl<'k> Reader<'k> {
         let mut refused = None;
         let mut outlines = OutlineReader::default();
         let mut crosswalk_crs = None;
+        let languages = crosswalk.as_ref().map(Crosswalk::languages).unwrap_or_default();
         let form = match &crosswalk {
             None => {
                 plain::want(&mut columns);
@@ -147,7 +148,7 @@ impl<'k> Reader<'k> {
                 refused,
                 limits: Limits::default(),
                 columns,
-                names: TreeNames::new(&knowledge.trees),
+                names: TreeNames::new(&knowledge.trees, languages),
                 outlines,
                 findings: Findings::default(),
                 survey: Survey::default(),

@@ -186,6 +186,19 @@ impl<'w> Lint<'w> {
                 });
             }
         }
+        for language in written.language.iter().flat_map(|names| &names.0) {
+            if !is_language(language) {
+                self.inside("language", |lint| {
+                    let found = format!("the language is `{language}`");
+                    lint.error(
+                        "bad-language",
+                        found,
+                        "a language tag such as `de` or `fr-CA`",
+                        "",
+                    );
+                });
+            }
+        }
         self.inside("lists", |lint| {
             for (name, list) in &written.lists.0 {
                 lint.inside(name.as_str(), |lint| lint.list(list));
@@ -519,6 +532,17 @@ pub(crate) fn targets(written: &Written) -> [(&'static str, &Option<Column>, Tar
         ("use", &written.land_use, Target::Text),
         ("climate", &written.climate, words(CLIMATE)),
     ]
+}
+
+/// Whether a text has the form of a language tag (BCP 47): two or three small letters, then parts after hyphens.
+fn is_language(tag: &str) -> bool {
+    let mut parts = tag.split('-');
+    let language = parts.next().unwrap_or_default();
+    (2..=3).contains(&language.len())
+        && language.bytes().all(|byte| byte.is_ascii_lowercase())
+        && parts.all(|part| {
+            (1..=8).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_alphanumeric())
+        })
 }
 
 fn count(tests: &[bool]) -> usize {
