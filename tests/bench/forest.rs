@@ -6,11 +6,14 @@
 //! a hole, and half of the holes hold a stand of their own.
 //!
 //! ```text
-//! cargo run --release --example forest -- 100000 11.2 FOLDER
+//! cargo run --example forest -- 100000 11.2 FOLDER
 //! ```
 
 #[path = "../../examples/region/chance.rs"]
-#[expect(dead_code, reason = "the demo region uses all of it, the benches draw plain numbers only")]
+#[expect(
+    dead_code,
+    reason = "the demo region uses all of it, the benches draw plain numbers only"
+)]
 mod chance;
 
 use chance::{draw, part};
@@ -68,7 +71,7 @@ const CROSSWALK: &str = r#"{
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let [stands, steps, folder] = arguments.as_slice() else {
-        eprintln!("write: cargo run --release --example forest -- STANDS MEAN_STEPS FOLDER");
+        eprintln!("write: cargo run --example forest -- STANDS MEAN_STEPS FOLDER");
         return ExitCode::from(2);
     };
     let (Ok(stands), Ok(steps)) = (stands.parse::<usize>(), steps.parse::<f64>()) else {
@@ -185,7 +188,9 @@ impl Forest {
         }
         let (row, column) = (self.cursor / self.columns, self.cursor % self.columns);
         self.taken[self.cursor as usize] = true;
-        let free = |taken: &[bool], right: i64| column + right < self.columns && !taken[(self.cursor + right) as usize];
+        let free = |taken: &[bool], right: i64| {
+            column + right < self.columns && !taken[(self.cursor + right) as usize]
+        };
         let mut width = 1;
         if draw(1, column, row).is_multiple_of(PAIR) && free(&self.taken, 1) {
             self.taken[self.cursor as usize + 1] = true;
@@ -284,7 +289,10 @@ impl Forest {
         }
         text.push(']');
         let every = (self.stands / CLICKS).max(1);
-        if stand.is_multiple_of(every) && self.clicks.len() < CLICKS && self.clicks.last().is_none_or(|last| last.2 != stand) {
+        if stand.is_multiple_of(every)
+            && self.clicks.len() < CLICKS
+            && self.clicks.last().is_none_or(|last| last.2 != stand)
+        {
             let (x, y) = if islet || !hole {
                 centre(column, row)
             } else {

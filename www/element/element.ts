@@ -204,6 +204,14 @@ export class HostwoodMap extends Base {
     return this.#session.ask("year", { id: stand });
   }
 
+  /**
+   * Asks which stand lies at a place in degrees; null where there is none, the smallest where several overlap.
+   * @throws Error where no stand map has been read
+   */
+  async standAt(lng: number, lat: number): Promise<string | null> {
+    return this.#session.ask("standAt", { lng, lat });
+  }
+
   connectedCallback(): void {
     for (const name of ATTRIBUTES) this.#upgrade(name === "basemap-credit" ? "basemapCredit" : name);
     for (const name of ["standsFile", "crosswalkFile", "ruleBooks"]) this.#upgrade(name);

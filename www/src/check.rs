@@ -226,7 +226,11 @@ impl Checks<'_> {
             println!("error: {trouble:#}");
         }
         self.record("third-party licences", Tally::one(shippable.is_ok()), began);
-        let address = serve::in_background(&self.places.dist, &self.places.root.join("tests/e2e/fixtures"))?;
+        let fixtures = self.places.root.join("tests/e2e/fixtures");
+        let address = serve::in_background(
+            &self.places.dist,
+            &[("/fixtures", &fixtures, serve::Policy::Strict)],
+        )?;
         let mut command = program("node", &self.places.root);
         command
             .args(["www/build/tests.mjs", "--e2e", "tests/e2e"])

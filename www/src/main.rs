@@ -4,6 +4,7 @@
 //! and failed.
 //! The work itself lies in the modules; this file only reads the command line.
 
+mod bench;
 mod browser;
 mod check;
 mod element;
@@ -47,6 +48,18 @@ enum Command {
     Bundle,
     /// Build, then print the size of each file: as it is, and as it travels.
     Sizes,
+    /// Build, then measure the element beside other map libraries; the tables land in target/bench.
+    Bench {
+        /// Numbers of stands, parted by commas.
+        #[arg(long, value_delimiter = ',', default_value = "1000,10000,100000")]
+        sizes: Vec<usize>,
+        /// Runs of each page at each size.
+        #[arg(long, default_value_t = 5)]
+        runs: usize,
+        /// Pages by name, parted by commas; all of them if absent.
+        #[arg(long)]
+        pages: Option<String>,
+    },
     /// Check and test everything, or one part; the last line says how many passed and failed.
     Test {
         /// Run this part alone.
@@ -82,6 +95,10 @@ fn run(command: Command) -> anyhow::Result<ExitCode> {
         Command::Sizes => {
             build(&places)?;
             sizes::print(&places.dist)?;
+        }
+        Command::Bench { sizes, runs, pages } => {
+            build(&places)?;
+            bench::all(&places, &bench::Bench { sizes, runs, pages })?;
         }
         Command::Test { only } => return check::all(&places, only),
     }

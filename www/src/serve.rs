@@ -35,15 +35,28 @@ pub(crate) fn until_stopped(places: &Places, port: u16) -> anyhow::Result<()> {
     })
 }
 
-/// Serves a folder, with another one under `/fixtures`, for as long as the program runs; gives back the address.
-pub(crate) fn in_background(folder: &Path, fixtures: &Path) -> anyhow::Result<String> {
+/// Whether the files of a folder come under the strict policy.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Policy {
+    /// As all of the site.
+    Strict,
+    /// As pages of other libraries need it.
+    None,
+}
+
+/// Serves a folder, with others under the paths named, for as long as the program runs; gives back the address.
+pub(crate) fn in_background(folder: &Path, others: &[(&str, &Path, Policy)]) -> anyhow::Result<String> {
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()?;
     let (listener, address) = runtime.block_on(listen(0))?;
-    let pages = site(folder).merge(under_headers(
-        Router::new().nest_service("/fixtures", files(fixtures)),
-    ));
+    let pages = others.iter().fold(site(folder), |pages, (path, folder, policy)| {
+        let others = Router::new().nest_service(path, files(folder));
+        pages.merge(match policy {
+            Policy::Strict => under_headers(others),
+            Policy::None => others,
+        })
+    });
     std::thread::spawn(move || {
         if let Err(trouble) = runtime.block_on(async { axum::serve(listener, pages).await }) {
             eprintln!("error: the server stopped: {trouble}");

@@ -8,6 +8,7 @@ use crate::places::Places;
 use crate::programs::{output, program, run};
 use anyhow::{Context, bail};
 use std::fs;
+use std::path::Path;
 use std::process::Stdio;
 
 /// The oldest Node.js the npm packages run on.
@@ -20,7 +21,7 @@ pub(crate) const WASM_TARGET: &str = "wasm32-unknown-unknown";
 pub(crate) fn for_building(places: &Places) -> anyhow::Result<()> {
     wasm_target(places)?;
     node(places)?;
-    npm_packages(places)
+    npm_packages(&places.www)
 }
 
 /// Adds what `cargo fmt` and `cargo clippy` need, unless the toolchain has it.
@@ -73,15 +74,15 @@ fn node_version(told: &str) -> Option<(u32, u32)> {
 }
 
 /// Installs exactly what the lock file names, unless that is what is there already.
-fn npm_packages(places: &Places) -> anyhow::Result<()> {
-    let lock_path = places.www.join("package-lock.json");
+pub(crate) fn npm_packages(folder: &Path) -> anyhow::Result<()> {
+    let lock_path = folder.join("package-lock.json");
     let lock = fs::read(&lock_path).with_context(|| format!("could not read {}", lock_path.display()))?;
-    let installed_from = places.www.join("node_modules").join(".installed-from");
+    let installed_from = folder.join("node_modules").join(".installed-from");
     if fs::read(&installed_from).is_ok_and(|earlier| earlier == lock) {
         return Ok(());
     }
-    println!("installing the npm packages of www/package-lock.json");
-    run(program("npm", &places.www).args(["ci", "--ignore-scripts"]))?;
+    println!("installing the npm packages of {}", lock_path.display());
+    run(program("npm", folder).args(["ci", "--ignore-scripts"]))?;
     fs::write(&installed_from, lock).with_context(|| format!("could not write {}", installed_from.display()))
 }
 

@@ -1,0 +1,63 @@
+/*
+ * The element on the bench: started with a map of one stand, then handed the large one.
+ */
+import { measured } from "./watch.js";
+
+const map = document.createElement("hostwood-map");
+const stage = document.getElementById("stage");
+
+function ready() {
+  return new Promise((resolve, reject) => {
+    map.addEventListener("hostwood-ready", resolve, { once: true });
+    map.addEventListener("hostwood-error", (event) => {
+      reject(new Error(event.detail.message));
+    }, { once: true });
+  });
+}
+
+const surface = () => map.shadowRoot.querySelector(".surface");
+const press = (part) => {
+  const at = surface();
+  at.dispatchEvent(new KeyboardEvent("keydown", { key: part, bubbles: true, cancelable: true }));
+};
+const started = ready();
+map.setAttribute("stands", "/bench/maps/one.geojson");
+map.setAttribute("day", "2026-09-12");
+stage.append(map);
+// Script and styles come as on any page.
+await import("/hostwood/hostwood.js");
+await started;
+await new Promise((resolve) => {
+  setTimeout(resolve, 1500);
+});
+// The frame of the bench is the map's surface.
+const box = surface().getBoundingClientRect();
+if (box.width < 600 || box.height < 400) throw new Error(`the map is only ${box.width} x ${box.height} pixels`);
+
+measured({
+  canvases: () => surface().querySelectorAll("canvas"),
+  load: (urls) => {
+    const done = ready();
+    map.setAttribute("stands", urls.stands);
+    map.setAttribute("crosswalk", urls.crosswalk);
+    return done;
+  },
+  zoom: () => {
+    press("+");
+  },
+  pan: () => {
+    press("ArrowRight");
+  },
+  at: (lng, lat) => map.standAt(lng, lat),
+  more: async (settled) => {
+    const again = async (name, value) => {
+      const from = performance.now();
+      const done = ready();
+      return settled({ canvases: () => surface().querySelectorAll("canvas") }, from, () => {
+        map.setAttribute(name, value);
+        return done;
+      });
+    };
+    return { day: await again("day", "2026-06-12"), size: `${Math.round(box.width)}x${Math.round(box.height)}` };
+  },
+});

@@ -1,0 +1,125 @@
+/*
+ * How a page of the bench is measured, the same way for every page.
+ *
+ * In: a subject `{ canvases(), load(urls), zoom(step), pan(), at(lng, lat) }`. Out: `window.measure`, which runs the
+ * whole job and gives back times in milliseconds. A picture counts as final when a readback of it has not changed for
+ * a while after the page itself says that it is done; the time is that of the first frame that showed it.
+ */
+
+/** A picture that has not changed for this long is final. */
+const QUIET = 700;
+/** The readback is this much smaller than the picture. */
+const SMALLER = 4;
+
+/** Hangs the measurement of a subject on the window. */
+export function measured(subject) {
+  window.measure = async (urls, clicks) => {
+    const tasks = longTasks();
+    const began = performance.now();
+    const first = await settled(subject, began, () => subject.load(urls));
+    const { longest, blocked } = tasks.end();
+    const zooms = [];
+    for (const step of [1, 2, 3]) {
+      const from = performance.now();
+      zooms.push(await settled(subject, from, () => subject.zoom(step)));
+    }
+    const from = performance.now();
+    const pan = await settled(subject, from, () => subject.pan());
+    const answers = [];
+    let right = 0;
+    const patience = performance.now() + 4000;
+    for (const [lng, lat, id] of clicks) {
+      if (performance.now() > patience) break;
+      const asked = performance.now();
+      const found = await subject.at(lng, lat);
+      answers.push(performance.now() - asked);
+      if (found === id) right += 1;
+    }
+    answers.sort((one, other) => one - other);
+    return {
+      first,
+      longest,
+      blocked,
+      zooms,
+      pan,
+      tap: answers[Math.floor(answers.length / 2)],
+      tap95: answers[Math.floor(answers.length * 0.95)],
+      right,
+      asked: answers.length,
+      marks: subject.marks ?? {},
+      more: subject.more === undefined ? {} : await subject.more(settled),
+    };
+  };
+  window.bench_ready = true;
+}
+
+/** Milliseconds from `from` to the first frame of the final picture. */
+async function settled(subject, from, act) {
+  const sheet = document.createElement("canvas");
+  sheet.width = 1200 / SMALLER;
+  sheet.height = 800 / SMALLER;
+  const pen = sheet.getContext("2d", { willReadFrequently: true });
+  let done = false;
+  const acting = Promise.resolve(act()).then(() => {
+    done = true;
+  });
+  const stage = document.getElementById("stage");
+  let last = null;
+  let since = performance.now();
+  for (;;) {
+    await new Promise((resolve) => {
+      requestAnimationFrame(resolve);
+    });
+    const frame = performance.now();
+    const hash = picture(subject, stage, pen, sheet);
+    if (hash !== last) {
+      last = hash;
+      since = frame;
+    }
+    if (done && frame - since > QUIET) break;
+  }
+  await acting;
+  return since - from;
+}
+
+function picture(subject, stage, pen, sheet) {
+  const frame = stage.getBoundingClientRect();
+  pen.clearRect(0, 0, sheet.width, sheet.height);
+  for (const canvas of subject.canvases()) {
+    if (canvas.width === 0 || canvas.height === 0) continue;
+    const box = canvas.getBoundingClientRect();
+    pen.drawImage(
+      canvas,
+      (box.left - frame.left) / SMALLER,
+      (box.top - frame.top) / SMALLER,
+      box.width / SMALLER,
+      box.height / SMALLER,
+    );
+  }
+  const words = new Uint32Array(pen.getImageData(0, 0, sheet.width, sheet.height).data.buffer);
+  let hash = 2166136261;
+  for (const word of words) hash = Math.imul(hash ^ word, 16777619);
+  return hash;
+}
+
+function longTasks() {
+  let longest = 0;
+  let blocked = 0;
+  const take = (entries) => {
+    for (const { duration } of entries) {
+      longest = Math.max(longest, duration);
+      blocked += Math.max(0, duration - 50);
+    }
+  };
+  const observer = new PerformanceObserver((list) => {
+    take(list.getEntries());
+  });
+  observer.observe({ entryTypes: ["longtask"] });
+  return {
+    end() {
+      take(observer.takeRecords());
+      observer.disconnect();
+      return { longest, blocked };
+    },
+  };
+}
