@@ -6,7 +6,6 @@ use std::collections::BTreeMap;
 use js_sys::{Object, Reflect, Uint8Array, Uint8ClampedArray};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
-use wasm_bindgen::Clamped;
 use wasm_bindgen::prelude::*;
 use web_sys::ImageData;
 
@@ -171,7 +170,9 @@ impl Engine {
         let pixels = self.session.tile(z, x, y, &options);
         // A square: four bytes a pixel.
         let side = u32::try_from((pixels.len() / 4).isqrt()).unwrap_or(0);
-        ImageData::new_with_u8_clamped_array_and_sh(Clamped(&pixels), side, side)
+        // A copy on the page's side: a view would look at memory that is given back when this returns.
+        let pixels = Uint8ClampedArray::from(pixels.as_slice());
+        ImageData::new_with_js_u8_clamped_array_and_sh(&pixels, side, side)
     }
 
     /// The legend's swatches, drawn as the tiles are.

@@ -272,6 +272,40 @@ mod across {
         assert!(pixels.chunks(4).any(|pixel| pixel[3] == 255), "nothing was drawn");
     }
 
+    /// What is handed to the page is a copy: memory that the engine uses again must not show in it.
+    #[wasm_bindgen_test]
+    fn tiles_keep_every_pixel_on_their_way_to_the_page() {
+        let mut session = super::opened(usize::MAX);
+        let mut engine = opened();
+        engine
+            .set_visit(object(&format!(
+                r#"{{"day": "{DAY}", "visitor": {{"resident": false}}}}"#
+            )))
+            .expect("the visit");
+        // Deep inside a stand: every pixel of the tile is drawn.
+        let (z, x, y) = (19, 278_608, 185_039);
+        let told = r#"{"size": 256, "ratio": 1, "view": "roots", "scheme": "light"}"#;
+        let drawn = session.tile(
+            z,
+            x,
+            y,
+            &super::as_told(serde_json::from_str(told).expect("JSON")),
+        );
+        assert!(
+            drawn.chunks(4).all(|pixel| pixel[3] == 255),
+            "the tile lies at a border"
+        );
+        let image = engine.tile(z, x, y, object(told)).expect("a tile");
+        let differ = image
+            .data()
+            .0
+            .iter()
+            .zip(&drawn)
+            .filter(|(handed, drawn)| handed != drawn)
+            .count();
+        assert_eq!(differ, 0, "bytes differ");
+    }
+
     #[wasm_bindgen_test]
     fn what_is_refused_comes_as_a_plain_object() {
         let mut engine = Engine::new();

@@ -1,7 +1,7 @@
 //! Measuring the built element beside general-purpose map libraries (`cargo www bench`).
 //!
 //! In: the built site, the sizes and pages asked for. Out: the bench's forest and packages in place, then the tables
-//! that `tests/benches/page/run.mjs` writes into `target/bench`. What is measured and how is left to that script.
+//! that `tests/bench/page/run.mjs` writes into `target/bench`. What is measured and how is left to that script.
 
 use crate::browser::Browser;
 use crate::places::Places;
@@ -27,7 +27,7 @@ pub(crate) struct Bench {
 /// Grows what is missing of the forest, installs the libraries, measures.
 pub(crate) fn all(places: &Places, bench: &Bench) -> anyhow::Result<()> {
     let browser = Browser::find(places)?;
-    let sources = places.root.join("tests/benches/page");
+    let sources = places.root.join("tests/bench/page");
     setup::npm_packages(&sources)?;
     let folder = places.target.join("bench");
     let maps = folder.join("maps");
@@ -47,7 +47,7 @@ pub(crate) fn all(places: &Places, bench: &Bench) -> anyhow::Result<()> {
     let sizes: Vec<String> = bench.sizes.iter().map(ToString::to_string).collect();
     let mut command = program("node", &places.root);
     command
-        .arg("tests/benches/page/run.mjs")
+        .arg("tests/bench/page/run.mjs")
         .args(["--sizes", &sizes.join(","), "--runs", &bench.runs.to_string()])
         .env("HOSTWOOD_SITE", address)
         .env("HOSTWOOD_BROWSER", &browser.program)

@@ -8,6 +8,8 @@
 
 /** A picture that has not changed for this long is final. */
 const QUIET = 700;
+/** A picture that has to change and has not after this long never will. */
+const PATIENCE = 10_000;
 /** The readback is this much smaller than the picture. */
 const SMALLER = 4;
 
@@ -54,7 +56,7 @@ export function measured(subject) {
 }
 
 /** Milliseconds from `from` to the first frame of the final picture. */
-async function settled(subject, from, act) {
+async function settled(subject, from, act, mustChange = false) {
   const sheet = document.createElement("canvas");
   sheet.width = 1200 / SMALLER;
   sheet.height = 800 / SMALLER;
@@ -65,6 +67,7 @@ async function settled(subject, from, act) {
   });
   const stage = document.getElementById("stage");
   let last = null;
+  let changes = 0;
   let since = performance.now();
   for (;;) {
     await new Promise((resolve) => {
@@ -74,9 +77,10 @@ async function settled(subject, from, act) {
     const hash = picture(subject, stage, pen, sheet);
     if (hash !== last) {
       last = hash;
+      changes += 1;
       since = frame;
     }
-    if (done && frame - since > QUIET) break;
+    if (done && frame - since > QUIET && (changes > 1 || !mustChange || frame - from > PATIENCE)) break;
   }
   await acting;
   return since - from;

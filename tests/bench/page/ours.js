@@ -50,14 +50,9 @@ measured({
   },
   at: (lng, lat) => map.standAt(lng, lat),
   more: async (settled) => {
-    const again = async (name, value) => {
-      const from = performance.now();
-      const done = ready();
-      return settled({ canvases: () => surface().querySelectorAll("canvas") }, from, () => {
-        map.setAttribute(name, value);
-        return done;
-      });
-    };
-    return { day: await again("day", "2026-06-12"), size: `${Math.round(box.width)}x${Math.round(box.height)}` };
+    // A new day recolours the map and tells no event; the picture itself must change.
+    const canvases = { canvases: () => surface().querySelectorAll("canvas") };
+    const day = await settled(canvases, performance.now(), () => map.setAttribute("day", "2026-06-12"), true);
+    return { day, size: `${Math.round(box.width)}x${Math.round(box.height)}` };
   },
 });
