@@ -11,6 +11,9 @@ fn day(text: &str) -> Day {
     Day::parse(text).expect("a day")
 }
 
+/// What the weeks were like, each day of them by days back, and what that comes to.
+type Weeks<'a> = (&'a str, &'a dyn Fn(i32, &mut WeatherDay), Limit);
+
 /// Ninety days up to 12 September, each as `of` has it by days before that.
 fn weeks(of: impl Fn(i32, &mut WeatherDay)) -> Weather {
     let today = day("2026-09-12");
@@ -44,7 +47,7 @@ fn told(weather: &Weather) -> State {
 #[test]
 fn the_weeks_before_say_what_holds_fruiting_back() {
     // Common practice of collectors: damp and mild is good; drought, cold, heat, hard frost and snow are not.
-    let cases: [(&str, &dyn Fn(i32, &mut WeatherDay), Limit); 8] = [
+    let cases: [Weeks<'_>; 8] = [
         ("damp and mild", &|_, day| day.rain = Some(4.0), Limit::Nothing),
         (
             "no rain for ninety days",
