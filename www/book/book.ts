@@ -9,7 +9,17 @@ import { button, fill, make } from "../element/make.ts";
 import type { HostwoodMap } from "../element/element.ts";
 import type { Answer, Mistake } from "../element/protocol.ts";
 import { Form, type Note } from "./form.ts";
-import { additions, changes, offsetOf, outlines, read, stretchOf, valueAt, type Reading } from "./reading.ts";
+import {
+  additions,
+  at,
+  changes,
+  offsetOf,
+  outlines,
+  read,
+  stretchOf,
+  valueAt,
+  type Reading,
+} from "./reading.ts";
 import { emptyBook } from "./start.ts";
 import { BookText, type Mark } from "./text.ts";
 import { Calendar } from "./year.ts";
@@ -172,7 +182,7 @@ async function checkText(): Promise<void> {
     return;
   }
   if (own !== check) return;
-  placed = mistakes.map(place);
+  placed = [...mistakes.map(place), ...unknownZone()];
   text.mark(placed);
   form.note(placed);
   sayMistakes();
@@ -189,6 +199,25 @@ function place(mistake: Mistake): Placed {
     severity: mistake.severity === "error" ? "error" : "warning",
     message: mistake.message,
   };
+}
+
+/** Which time zones there are is the browser's knowledge, not the engine's. */
+function unknownZone(): Placed[] {
+  const way = ["region", "time_zone"];
+  const zone = at(reading.book, way);
+  const stretch = stretchOf(reading, way);
+  if (typeof zone !== "string" || zone === "" || stretch === null || isZone(zone)) return [];
+  const message = `region: \`time_zone\` is \`${zone}\`, which this browser does not know, expected a time zone such as \`Europe/Vienna\``;
+  return [{ way, ...stretch, severity: "warning", message }];
+}
+
+function isZone(zone: string): boolean {
+  try {
+    return new Intl.DateTimeFormat("en", { timeZone: zone }).resolvedOptions().timeZone !== "";
+  } catch {
+    // A RangeError says that the zone is not known.
+    return false;
+  }
 }
 
 function firstLine(from: number, to: number): number {

@@ -149,7 +149,7 @@ export class Form {
       if (part === undefined || part.way.length === 0) continue;
       part.element.open = true;
       this.#complete(part);
-      const target = this.#rowOf(way)?.querySelector<HTMLElement>("input, select, textarea");
+      const target = rowOf(this.#rows(), way)?.querySelector<HTMLElement>("input, select, textarea");
       (target ?? part.name).focus();
       part.element.scrollIntoView({ block: "nearest" });
       return true;
@@ -171,7 +171,10 @@ export class Form {
   }
 
   #refresh(section: Section): void {
-    const parts = section.make();
+    const name = ({ key, way }: Part): string => `${key} ${pointer(way)}`;
+    // A part that is still there keeps its controls, and what is open and focused in it.
+    const kept = new Map(section.parts.map((part) => [name(part), part]));
+    const parts = section.make().map((part) => kept.get(name(part)) ?? part);
     const signature = JSON.stringify(parts.map(({ key, way }) => [key, way]));
     if (signature !== section.signature) {
       const open = new Set(section.parts.filter(({ element }) => element.open).map(({ key }) => key));
@@ -183,7 +186,11 @@ export class Form {
           this.#complete(part);
         }
       }
-      fill(section.room, ...parts.map(({ element }) => element));
+      parts.forEach(({ element }, place) => {
+        const there = section.room.children[place] ?? null;
+        if (there !== element) section.room.insertBefore(element, there);
+      });
+      while (section.room.childElementCount > parts.length) section.room.lastElementChild?.remove();
       const fresh = parts.find(({ key }) => key === this.#openNext);
       if (fresh !== undefined) {
         this.#openNext = null;
@@ -192,7 +199,7 @@ export class Form {
     }
     for (const part of section.parts) {
       part.name.textContent = part.title();
-      for (const held of part.held ?? []) held.show();
+      if (part.element.open) for (const held of part.held ?? []) held.show();
     }
   }
 
@@ -210,6 +217,7 @@ export class Form {
     const part: Part = { element, name, key, way, build, body, held: null, title };
     element.addEventListener("toggle", () => {
       this.#complete(part);
+      if (element.open) for (const held of part.held ?? []) held.show();
       this.#showNotes();
     });
     return part;
@@ -438,16 +446,10 @@ export class Form {
     return id;
   }
 
-  /** The row that is nearest to a value: its own, or that of what it lies in. */
-  #rowOf(way: Way): HTMLElement | null {
-    for (let length = way.length; length > 0; length -= 1) {
-      const wanted = pointer(way.slice(0, length));
-      const row = [...this.element.querySelectorAll<HTMLElement>("[data-way]")].find(
-        (one) => one.dataset["way"] === wanted && one.querySelector(":scope > .note") !== null,
-      );
-      if (row !== undefined) return row;
-    }
-    return null;
+  /** The rows that have room for notes, by the ways they carry. */
+  #rows(): Map<string, HTMLElement> {
+    const rows = [...this.element.querySelectorAll<HTMLElement>(".row")].reverse();
+    return new Map(rows.map((row) => [row.dataset["way"] ?? "", row]));
   }
 
   #showNotes(): void {
@@ -467,10 +469,11 @@ export class Form {
         }
       }
     }
+    const rows = this.#notes.length === 0 ? new Map<string, HTMLElement>() : this.#rows();
     for (const { way, severity, message } of this.#notes) {
-      const row = this.#rowOf(way);
+      const row = rowOf(rows, way);
       const note = row?.querySelector<HTMLElement>(":scope > .note");
-      if (row === null || note === null || note === undefined) continue;
+      if (row === undefined || note === null || note === undefined) continue;
       note.hidden = false;
       note.dataset["severity"] = severity;
       note.append(make("span", { class: "note-line" }, message));
@@ -479,4 +482,13 @@ export class Form {
       }
     }
   }
+}
+
+/** The row that is nearest to a value: its own, or that of what it lies in. */
+function rowOf(rows: ReadonlyMap<string, HTMLElement>, way: Way): HTMLElement | undefined {
+  for (let length = way.length; length > 0; length -= 1) {
+    const row = rows.get(pointer(way.slice(0, length)));
+    if (row !== undefined) return row;
+  }
+  return undefined;
 }

@@ -35,6 +35,7 @@ export const ATTRIBUTES = [
   "time",
   "context",
   "weather",
+  "kinds",
   "basemap",
   "basemap-credit",
   "lang",
@@ -49,7 +50,7 @@ export interface HostwoodEvents {
   "hostwood-visit": CustomEvent<{ day: string; answers: Partial<Record<Answer, number>> }>;
   /** The visitor has chosen a stand, or closed its sheet (`id` is null). */
   "hostwood-stand": CustomEvent<{ id: string | null }>;
-  /** What was odd in the stand map and wrong in the rule books. Sent once after each reading. */
+  /** What was odd in the stand map, and wrong in rule books and tables of kinds. Sent once after each reading. */
   "hostwood-findings": CustomEvent<{ findings: Finding[]; mistakes: Mistake[] }>;
   /** Something could not be read or run; the message says what and what to do. */
   "hostwood-error": CustomEvent<Fault>;
@@ -135,6 +136,14 @@ export class HostwoodMap extends Base {
   }
   set weather(value: string | null) {
     this.#reflect("weather", value);
+  }
+
+  /** URLs of the region's own tables of kinds, CSV files, separated by spaces. */
+  get kinds(): string | null {
+    return this.getAttribute("kinds");
+  }
+  set kinds(value: string | null) {
+    this.#reflect("kinds", value);
   }
 
   /** URL template of a base map, with `{z}`, `{x}`, `{y}`. */
@@ -262,9 +271,8 @@ export class HostwoodMap extends Base {
       this.#session.want({
         stands: this.#standsFile ?? this.#address("stands"),
         crosswalk: this.#standsFile === null ? this.#address("crosswalk") : this.#crosswalkFile,
-        rules:
-          this.#ruleBooks?.map(({ name, text }) => ({ name, text })) ??
-          (this.rules ?? "").split(/\s+/).flatMap((one) => this.#resolve(one) ?? []),
+        rules: this.#ruleBooks?.map(({ name, text }) => ({ name, text })) ?? this.#addresses(this.rules),
+        kinds: this.#addresses(this.kinds),
         day: this.day,
         time: this.time,
         context: this.#address("context"),
@@ -276,6 +284,11 @@ export class HostwoodMap extends Base {
 
   #address(name: string): string | null {
     return this.#resolve(this.getAttribute(name)?.trim() ?? "");
+  }
+
+  /** Several addresses, separated by spaces. */
+  #addresses(value: string | null): string[] {
+    return (value ?? "").split(/\s+/).flatMap((one) => this.#resolve(one) ?? []);
   }
 
   /** An address made absolute; one that is none is told and left out. */
@@ -364,7 +377,9 @@ export class HostwoodMap extends Base {
       this.#send("hostwood-error", this.#session.weatherFault);
     }
     if (topic === "rules" && rules !== null) {
-      this.#send("hostwood-findings", { findings: stands?.findings ?? [], mistakes: rules.mistakes });
+      const odd = this.#session.kinds?.files.flatMap((file) => file.mistakes) ?? [];
+      const mistakes = [...rules.mistakes, ...odd];
+      this.#send("hostwood-findings", { findings: stands?.findings ?? [], mistakes });
     }
   }
 

@@ -163,6 +163,7 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
     ask.crosswalk === undefined ? Promise.resolve(undefined) : whole(ask.crosswalk, "crosswalk", signal),
   );
   const rules = settled(books(ask.rules, signal));
+  const tables = settled(books(ask.kinds, signal));
   const incomingWeather = settled(fetchWeather(ask.weather ?? null, signal));
   const make = await startEngine(folder);
   engine?.free();
@@ -170,6 +171,7 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
   const fresh = make();
   engine = fresh;
 
+  const kinds = fresh.setKinds(await tables);
   const about = await crosswalk;
   try {
     if (about === undefined || ask.crosswalk === undefined) fresh.beginStands();
@@ -184,7 +186,7 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
   const report = fresh.setRules(await rules);
   day = today(report.timeZone);
   const weather = await takeWeather(fresh, ask.weather ?? null, signal, await incomingWeather);
-  return { stands, rules: report, wishes: fresh.wishes(ask.languages), today: day, weather };
+  return { stands, rules: report, wishes: fresh.wishes(ask.languages), today: day, weather, kinds };
 }
 
 /** The bytes of the weather file, or why they could not be had; null where none is wanted. */
@@ -282,7 +284,7 @@ async function read(
   }
 }
 
-/** The bytes of each rule book; null for one that could not be had, which the engine then reports as missing. */
+/** The bytes of each file; null for one that could not be had, which the engine then reports as missing. */
 function books(
   given: (string | BookText)[],
   signal: AbortSignal,

@@ -30,6 +30,9 @@ export function notices(words: Words, session: Session, remedies: Remedies): HTM
   if (visitFault !== null)
     list.push(notice("caution", words.say("ui.visit_failed"), [english(visitFault.message)]));
   if (rules !== null) list.push(...ruleNotices(words, session, remedies));
+  const odd = session.kinds?.files.flatMap((file) => file.mistakes) ?? [];
+  if (odd.some(({ severity }) => severity === "error"))
+    list.push(notice("caution", words.say("ui.kinds_failed"), [], [], mistakeList(words, odd)));
   if (drawFault !== null)
     list.push(notice("caution", words.say("ui.draw_failed"), [english(drawFault.message)]));
   if (contextFault !== null)

@@ -426,6 +426,8 @@ export interface Tasks {
       crosswalk?: Given;
       rules: (string | BookText)[];
       weather?: string;
+      /** Addresses of the region's own tables of kinds. */
+      kinds: string[];
       languages: string[];
     };
     answer: {
@@ -434,6 +436,7 @@ export interface Tasks {
       wishes: Wish[];
       today: string;
       weather: WeatherTaken;
+      kinds: KindsReport;
     };
   };
   /** `today` is the ISO day where the forest is. */

@@ -11,6 +11,7 @@ import type {
   BookText,
   Fault,
   Given,
+  KindsReport,
   Progress,
   RulesReport,
   StandsReport,
@@ -33,6 +34,7 @@ export interface Wanted {
   time: string | null;
   context: string | null;
   weather: string | null;
+  kinds: string[];
   languages: string[];
 }
 
@@ -50,6 +52,8 @@ export class Session {
   fault: Fault | null = null;
   stands: StandsReport | null = null;
   rules: RulesReport | null = null;
+  /** What became of the region's own tables of kinds. */
+  kinds: KindsReport | null = null;
   visit: VisitReport | null = null;
   wishes: Wish[] = [];
   /** The fault of the last visit that could not be worked out; the one before it stays on the screen. */
@@ -77,6 +81,7 @@ export class Session {
     time: null,
     context: null,
     weather: null,
+    kinds: [],
     languages: ["en"],
   };
   #ownDay: string | null = null;
@@ -119,7 +124,8 @@ export class Session {
     this.#wanted = wanted;
     if (wanted.day !== before.day) this.#ownDay = null;
     if (wanted.context !== before.context) void this.#loadContext();
-    if (wanted.stands !== before.stands || wanted.crosswalk !== before.crosswalk || this.phase === "idle") {
+    const maps = wanted.stands !== before.stands || wanted.crosswalk !== before.crosswalk;
+    if (maps || wanted.kinds.join(" ") !== before.kinds.join(" ") || this.phase === "idle") {
       void this.load();
     } else if (!sameBooks(wanted.rules, before.rules)) {
       void this.loadRules();
@@ -148,7 +154,7 @@ export class Session {
 
   /** Loads everything anew, in the worker that runs or in a new one. */
   async load(): Promise<void> {
-    const { stands, crosswalk, rules, weather, languages } = this.#wanted;
+    const { stands, crosswalk, rules, weather, kinds, languages } = this.#wanted;
     if (stands === null) {
       this.#enter("idle");
       return;
@@ -164,6 +170,7 @@ export class Session {
       const opened = await courier.send("open", {
         stands,
         rules,
+        kinds,
         languages,
         ...(crosswalk === null ? {} : { crosswalk }),
         ...(weather === null ? {} : { weather }),
@@ -171,6 +178,7 @@ export class Session {
       this.#takeWeather(opened.weather);
       this.stands = opened.stands;
       this.rules = opened.rules;
+      this.kinds = opened.kinds;
       this.#today = opened.today;
       this.wishes = opened.wishes;
       if (this.wish !== null && !opened.wishes.some((one) => one.id === this.wish)) this.wish = null;
