@@ -77,7 +77,6 @@ export function visit(name, options, steps) {
       touch = false,
       complaints = [],
       reducedMotion = "reduce",
-      rightToLeft = false,
     } = options;
     const context = await browser.newContext({
       viewport: size,
@@ -93,7 +92,6 @@ export function visit(name, options, steps) {
       const page = await context.newPage();
       const visitor = new Visitor(page, name, touch);
       await visitor.watch();
-      if (rightToLeft) await visitor.readRightToLeft();
       await steps(visitor);
       await visitor.leaveNoTrace(complaints);
     } finally {
@@ -147,8 +145,8 @@ class Visitor {
     this.#catalogue = await wordsOf(language);
   }
 
-  /** Every page reads from right to left, as one in Arabic or Hebrew does. */
-  async readRightToLeft() {
+  /** Every page that is opened from now on reads from right to left, as one in Arabic or Hebrew does. */
+  async readsRightToLeft() {
     await this.page.addInitScript(() => {
       new MutationObserver((_, observer) => {
         if (document.documentElement === null) return;
