@@ -246,5 +246,99 @@ fn a_proposal_is_written_to_be_saved_and_its_guesses_are_told_beside_it() {
             .code(),
         Some(2),
         "one or the other"
+}
+
+const WOLD: &str = "examples/rules/wold.rules.json";
+
+#[test]
+fn a_basket_is_held_against_the_limits_and_what_is_deadly_comes_first() {
+    let basket = file(
+        "basket.json",
+        r#"[{"kind": "Boletus edulis", "mass": "0.6"}, {"kind": "Amanita phalloides", "mass": "0.1"},
+            {"kind": "Cantharellus cibarius", "volume": "2"}, {"kind": "blue one", "mass": "0.2"}]"#,
+    );
+    let done = hostwood(&["rules", WOLD, "--day", "2026-09-12", "--basket", &basket]);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    let told = text(&done.stdout);
+    let lines: Vec<&str> = told.lines().skip(1).collect();
+    assert_eq!(
+        lines,
+        [
+            "DEADLY: entry 2 (Amanita phalloides). Do not eat it; have all that lay beside it checked by a trained person",
+            "answer: over",
+            "limit XX-WO/daily: 0.9 of 2 kg, not_known",
+            "  not counted: entry 3 (Cantharellus cibarius), told in another measure, which cannot be turned into this one",
+            "limit XX-WO/ceps-part: 0.6 of 0.5 kg, over",
+            "  not counted: entry 4 (blue one), it may be one of these kinds",
+            "not known: entry 4 (blue one) is not in the table of fungi; nothing can be told of it",
+        ]
+    );
+    let done = hostwood(&[
+        "rules",
+        WOLD,
+        "--day",
+        "2026-09-12",
+        "--basket",
+        &basket,
+        "--json",
+    ]);
+    let report: Value = serde_json::from_slice(&done.stdout).expect("JSON");
+    assert_eq!(report["basket"]["answer"], "over");
+    assert_eq!(report["basket"]["limits"][1]["used"], "0.6");
+    assert_eq!(report["basket"]["poisonous"][0]["status"], "deadly");
+}
+
+#[test]
+fn a_basket_that_makes_no_sense_is_told() {
+    let basket = file(
+        "bad-basket.json",
+        r#"[{"kind": "Boletus edulis", "mass": "much"}]"#,
+    );
+    let done = hostwood(&["rules", WOLD, "--day", "2026-09-12", "--basket", &basket]);
+    assert_eq!(done.status.code(), Some(1));
+    assert!(
+        text(&done.stderr).contains("basket, entry 1: `mass` is `much`, expected a decimal such as `0.5`"),
+        "{}",
+        text(&done.stderr)
+    );
+    let zone = [
+        "rules",
+        WOLD,
+        "--day",
+        "2026-09-12",
+        "--basket",
+        &basket,
+        "--zone",
+        "yuong",
+    ];
+    let good = file(
+        "good-basket.json",
+        r#"[{"kind": "Boletus edulis", "mass": "0.1"}]"#,
+    );
+    let zone: Vec<&str> = zone
+        .iter()
+        .map(|word| if *word == basket { good.as_str() } else { *word })
+        .collect();
+    let done = hostwood(&zone);
+    assert!(
+        text(&done.stderr).contains("no zone is called `yuong`, expected one of young"),
+        "{}",
+        text(&done.stderr)
+    );
+    assert_eq!(
+        hostwood(&["rules", WOLD, "--basket", &good]).status.code(),
+        Some(2),
+        "no day"
+    );
+}
+
+#[test]
+fn a_day_tells_what_has_grown_old() {
+    let done = hostwood(&["rules", WOLD, "--day", "2028-01-01"]);
+    assert_eq!(done.status.code(), Some(0), "warnings only");
+    let told = text(&done.stderr);
+    assert!(
+        told.contains("warning: line 13, column 3: `review_by` is `2027-09-01`, which is past"),
+        "{told}"
     );
 }

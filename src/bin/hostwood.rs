@@ -1,5 +1,7 @@
 //! The command line. In go files, out come GeoJSON and reports; the work is done by the library.
 
+mod basket;
+
 use std::fs;
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
@@ -9,7 +11,8 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 use clap::{Parser, Subcommand};
 use hostwood::assessment::Ground;
-use hostwood::boundary::{VisitInput, VisitorInput};
+use hostwood::boundary::{BasketEntry, VisitInput, VisitorInput};
+use hostwood::day::Day;
 use hostwood::export;
 use hostwood::knowledge::{Knowledge, RegionFile};
 use hostwood::rules::{self, RuleBook};
@@ -40,18 +43,8 @@ struct Told {
 enum Command {
     /// Writes the stand map as GeoJSON with each stand's potential, verdict and reasons.
     Assess(Assess),
-    /// Reads rule books and prints what is wrong, where, and what to write instead.
-    Rules {
-        /// Rule books.
-        #[arg(required = true)]
-        files: Vec<PathBuf>,
-        /// The region's own tables of kinds (CSV), whose names the rule books may use.
-        #[arg(long, num_args = 1..)]
-        kinds: Vec<PathBuf>,
-        /// JSON for machines.
-        #[arg(long)]
-        json: bool,
-    },
+    /// Reads rule books and prints what is wrong or suspicious, where, and what to write instead.
+    Rules(Rules),
     /// Reads a stand map and prints counts, findings, properties that nothing reads, and unknown species.
     Stands(Stands),
     /// Reads crosswalks without a map and prints what is wrong, where, and what to write instead.
@@ -63,6 +56,32 @@ enum Command {
         #[arg(long)]
         json: bool,
     },
+}
+
+#[derive(Debug, clap::Args)]
+struct Rules {
+    /// Rule books that stack: state, region, municipality.
+    #[arg(required = true)]
+    files: Vec<PathBuf>,
+    /// The region's own tables of kinds (CSV), whose names the rule books may use.
+    #[arg(long, num_args = 1..)]
+    kinds: Vec<PathBuf>,
+    /// Today, such as 2026-09-12, to tell what has grown old; with a basket, the day it was taken.
+    #[arg(long)]
+    day: Option<String>,
+    /// A JSON list with what was taken, to hold against the limits: each with `kind` and `mass` (kilograms), `volume`
+    /// (litres), `pieces`, `cap` (centimetres), `cleaned`, `clump`.
+    #[arg(long, requires = "day")]
+    basket: Option<PathBuf>,
+    /// With a basket: a zone of the books that the stand lies in; may be given several times.
+    #[arg(long, requires = "basket")]
+    zone: Vec<String>,
+    /// With a basket: a JSON file with what the visitor tells of themselves.
+    #[arg(long, requires = "basket")]
+    visitor: Option<PathBuf>,
+    /// JSON for machines.
+    #[arg(long)]
+    json: bool,
 }
 
 #[derive(Debug, clap::Args)]
@@ -132,7 +151,7 @@ fn main() -> ExitCode {
     let told = Told::parse();
     let end = match told.command {
         Command::Assess(asked) => assess(&asked),
-        Command::Rules { files, kinds, json } => check_rules(&files, &kinds, json),
+        Command::Rules(asked) => check_rules(&asked),
         Command::Stands(asked) => check_stands(&asked),
         Command::Crosswalk { files, json } => check_crosswalks(&files, json),
     };
@@ -303,17 +322,13 @@ fn read_kinds(files: &[PathBuf], json: bool) -> Result<Arc<Knowledge>, Stop> {
 /// Reads rule books; tells every mistake and warning. `None` for a book that can't be used.
 fn read_books(
     files: &[PathBuf],
-    knowledge: &Knowledge,
     json: bool,
+    read: impl Fn(&[u8]) -> rules::Checked,
 ) -> Result<(Vec<Option<RuleBook>>, Vec<Value>), Stop> {
-    let names = &knowledge.fungi;
     let mut books = Vec::new();
     let mut told = Vec::new();
     for file in files {
-        let (book, mistakes) = match RuleBook::read(&bytes(file, json)?, names) {
-            Ok(read) => (Some(read.book), read.warnings),
-            Err(mistakes) => (None, mistakes),
-        };
+        let rules::Checked { book, mistakes } = read(&bytes(file, json)?);
         books.push(book);
         for mistake in mistakes {
             let severity = match mistake.severity {
@@ -329,19 +344,19 @@ fn read_books(
     Ok((books, told))
 }
 
-fn check_rules(files: &[PathBuf], kinds: &[PathBuf], json: bool) -> Result<(), Stop> {
-    let knowledge = read_kinds(kinds, json)?;
-    let (books, mut told) = read_books(files, &knowledge, json)?;
-    let mut wrong = books.iter().any(Option::is_none);
-    for (file, book) in files.iter().zip(&books) {
+fn check_rules(asked: &Rules) -> Result<(), Stop> {
+    let json = asked.json;
+    let day = match &asked.day {
+        None => None,
+        Some(day) => Some(Day::parse(day).map_err(|error| Stop::Usage(format!("day: {error}")))?),
+    };
+    let knowledge = read_kinds(&asked.kinds, json)?;
+    let names = &knowledge.fungi;
+    let (books, told) = read_books(&asked.files, json, |bytes| rules::check(bytes, names, day))?;
+    let errors = |told: &[Value]| told.iter().any(|mistake| mistake["severity"] == "error");
+    let wrong = books.iter().any(Option::is_none) || errors(&told);
+    for (file, book) in asked.files.iter().zip(&books) {
         let Some(book) = book else { continue };
-        for mistake in book.check_examples() {
-            wrong = true;
-            if !json {
-                eprintln!("{}: error: {mistake}", file.display());
-            }
-            told.push(json!({"file": file.display().to_string(), "severity": "error", "message": mistake.to_string(), "mistake": mistake}));
-        }
         if !json {
             let count = |n: usize, one: &str, many: &str| format!("{n} {}", if n == 1 { one } else { many });
             println!(
@@ -355,11 +370,24 @@ fn check_rules(files: &[PathBuf], kinds: &[PathBuf], json: bool) -> Result<(), S
             );
         }
     }
+    let usable = books.iter().flatten().count();
+    let held = match &asked.basket {
+        Some(path) if usable == books.len() => {
+            let books: Vec<RuleBook> = books.into_iter().flatten().collect();
+            Some(hold_basket(asked, path, &books, &knowledge)?)
+        }
+        _ => None,
+    };
     if json {
-        println!(
-            "{}",
-            json!({"books": files.len(), "usable": books.iter().flatten().count(), "mistakes": told})
-        );
+        let mut report = json!({"books": asked.files.len(), "usable": usable, "mistakes": told});
+        if let Some(held) = &held {
+            report["basket"] = held.json();
+        }
+        println!("{report}");
+    } else {
+        held.iter()
+            .flat_map(basket::Held::lines)
+            .for_each(|line| println!("{line}"));
     }
     if wrong { Err(Stop::Wrong) } else { Ok(()) }
 }
@@ -402,6 +430,41 @@ fn propose(stands: &Path, json: bool) -> Result<(), Stop> {
         .map_err(|error| Stop::Usage(format!("the proposal could not be written: {error}")))?;
     println!("{text}");
     Ok(())
+}
+
+/// A file of JSON; what is wrong in it is told with the file's name.
+fn from_json<T: serde::de::DeserializeOwned>(path: &Path, code: &str, json: bool) -> Result<T, Stop> {
+    serde_json::from_slice(&bytes(path, json)?).map_err(|error| {
+        tell_refusal(code, &format!("{}: {error}", path.display()), json);
+        Stop::Wrong
+    })
+}
+
+fn hold_basket<'k>(
+    asked: &Rules,
+    path: &Path,
+    books: &[RuleBook],
+    knowledge: &'k Knowledge,
+) -> Result<basket::Held<'k>, Stop> {
+    let entries: Vec<BasketEntry> = from_json(path, "bad-basket", asked.json)?;
+    let visit = VisitInput {
+        day: asked.day.clone().unwrap_or_default(),
+        time: None,
+        visitor: match &asked.visitor {
+            None => VisitorInput::default(),
+            Some(path) => from_json(path, "bad-visitor", asked.json)?,
+        },
+    }
+    .read()
+    .map_err(|refusal| Stop::Usage(refusal.message))?;
+    basket::hold(books, &asked.zone, &visit, &entries, knowledge).map_err(|message| {
+        tell_refusal(
+            "bad-basket",
+            &format!("{}: {message}", path.display()),
+            asked.json,
+        );
+        Stop::Wrong
+    })
 }
 
 fn check_stands(asked: &Stands) -> Result<(), Stop> {
@@ -474,10 +537,7 @@ fn check_stands(asked: &Stands) -> Result<(), Stop> {
 fn assess(asked: &Assess) -> Result<(), Stop> {
     let visitor = match &asked.visitor {
         None => VisitorInput::default(),
-        Some(path) => serde_json::from_slice(&bytes(path, asked.json)?).map_err(|error| {
-            tell_refusal("bad-visitor", &format!("{}: {error}", path.display()), asked.json);
-            Stop::Wrong
-        })?,
+        Some(path) => from_json(path, "bad-visitor", asked.json)?,
     };
     let visit = VisitInput {
         day: asked.day.clone(),
@@ -489,7 +549,16 @@ fn assess(asked: &Assess) -> Result<(), Stop> {
     .map_err(|refusal| Stop::Usage(refusal.message))?;
     let reading = read_stands(&asked.stands, asked.crosswalk.as_deref(), asked.json)?;
     let knowledge = read_kinds(&asked.kinds, asked.json)?;
-    let (books, _) = read_books(&asked.rules, &knowledge, asked.json)?;
+    let names = &knowledge.fungi;
+    let (books, _) = read_books(&asked.rules, asked.json, |bytes| {
+        match RuleBook::read(bytes, names) {
+            Ok(read) => rules::Checked {
+                book: Some(read.book),
+                mistakes: read.warnings,
+            },
+            Err(mistakes) => rules::Checked { book: None, mistakes },
+        }
+    })?;
     let unread = books.iter().filter(|book| book.is_none()).count();
     let mut wrong = unread > 0;
     for finding in &reading.findings {

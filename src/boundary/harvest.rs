@@ -38,7 +38,7 @@ const MOST_ENTRIES: usize = 200;
 ///
 /// # Errors
 /// A [`Refusal`] with the number of the entry, what was found and what to write instead.
-pub(super) fn basket(entries: &[BasketEntry], fungi: &Fungi) -> Result<Vec<Taken>, Refusal> {
+pub fn basket(entries: &[BasketEntry], fungi: &Fungi) -> Result<Vec<Taken>, Refusal> {
     if entries.len() > MOST_ENTRIES {
         return Err(Refusal::new(
             "bad-basket",

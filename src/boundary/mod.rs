@@ -21,7 +21,7 @@ use crate::sheet::tree::{Node, Text, Tone};
 use crate::sheet::{self, Asked};
 use crate::standmap::{Crosswalk, Finding, Reader, Severity, Unreadable};
 
-pub use harvest::BasketEntry;
+pub use harvest::{BasketEntry, basket};
 pub use shapes::*;
 pub use weather::WeatherReport;
 

@@ -11,7 +11,7 @@ use super::law::{find, law_amount, rule, worded};
 use super::tree::{Arg, Node, Text, Tone};
 use crate::knowledge::{CustomStatus, Kind};
 use crate::rules::{
-    Answer, Dimension, Fill, HarvestCheck, Kind as RuleKind, Level, NotCounted, Remark, Taken, Verdict,
+    Answer, Dimension, Fill, HarvestCheck, Kind as RuleKind, NotCounted, Remark, Taken, Verdict,
 };
 use crate::units::Truth;
 
@@ -282,17 +282,5 @@ impl Talk<'_> {
             }
         }
         nodes
-    }
-}
-
-impl Level {
-    /// Its word in the tree.
-    fn word(self) -> &'static str {
-        match self {
-            Level::Over => "over",
-            Level::NotKnown => "not_known",
-            Level::Full => "full",
-            Level::Under => "under",
-        }
     }
 }

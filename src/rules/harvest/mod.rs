@@ -71,6 +71,18 @@ pub enum Level {
     Under,
 }
 
+impl Level {
+    /// Its word in files and in the engine's interface.
+    pub fn word(self) -> &'static str {
+        match self {
+            Level::Over => "over",
+            Level::NotKnown => "not_known",
+            Level::Full => "full",
+            Level::Under => "under",
+        }
+    }
+}
+
 /// One limit with what of the basket counts against it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fill {

@@ -5,6 +5,7 @@ mod calendar;
 mod cases_amounts;
 mod cases_times;
 mod combining;
+mod harvest;
 mod mistakes;
 mod places;
 mod scenarios;
