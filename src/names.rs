@@ -177,6 +177,8 @@ pub trait FungusNames {
     fn kind_of(&self, name: &str) -> Option<KindId>;
     /// All kinds of a genus, by accepted name or synonym.
     fn kinds_of_genus(&self, genus: &str) -> Vec<KindId>;
+    /// The known name nearest to one that stands for no kind, if one is near enough to be meant.
+    fn nearest(&self, name: &str) -> Option<String>;
 }
 
 #[cfg(test)]

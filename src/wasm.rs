@@ -94,6 +94,15 @@ impl Engine {
         plain(&self.session.check_rules(bytes, day.as_deref()).map_err(refuse)?)
     }
 
+    /// The names in an authority's list of fungi (CSV and the like): `{names, mistakes}`.
+    ///
+    /// # Errors
+    /// Never in practice; the signature is that of the conversion.
+    #[wasm_bindgen(js_name = protectedFromCsv)]
+    pub fn protected_from_csv(&self, bytes: &[u8]) -> Result<JsValue, JsValue> {
+        plain(&self.session.protected_from_csv(bytes))
+    }
+
     /// What the rules answer on a stand on each day of the visit's year: `{from, answers, next?}`.
     ///
     /// # Errors

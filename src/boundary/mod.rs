@@ -216,15 +216,18 @@ impl Session {
         Ok(BookCheck {
             usable: checked.book.is_some(),
             title: checked.book.as_ref().map(|book| texts(&book.region.names)),
-            mistakes: checked
-                .mistakes
-                .iter()
-                .map(|mistake| Trouble {
-                    book: None,
-                    ..Trouble::of(mistake, "")
-                })
-                .collect(),
+            mistakes: checked.mistakes.iter().map(Trouble::of_a_file).collect(),
         })
+    }
+
+    /// The names in an authority's list of fungi, a table of comma-separated values or the like, and what in it gave no
+    /// name.
+    pub fn protected_from_csv(&self, bytes: &[u8]) -> ListedReport {
+        let (names, mistakes) = rules::protected_from_csv(bytes, &Knowledge::shipped().fungi);
+        ListedReport {
+            names,
+            mistakes: mistakes.iter().map(Trouble::of_a_file).collect(),
+        }
     }
 
     /// What the rules answer on a stand on each day of the year of the visit.
@@ -632,12 +635,19 @@ impl Trouble {
     }
 
     fn of(mistake: &Mistake, book: &str) -> Trouble {
+        Trouble {
+            book: Some(book.to_owned()),
+            ..Trouble::of_a_file(mistake)
+        }
+    }
+
+    /// A mistake in a file that has no name yet.
+    fn of_a_file(mistake: &Mistake) -> Trouble {
         let severity = match mistake.severity {
             RuleSeverity::Error => "error",
             RuleSeverity::Warning => "warning",
         };
         Trouble {
-            book: Some(book.to_owned()),
             line: Some(mistake.line as usize),
             column: Some(mistake.column as usize),
             pointer: Some(mistake.pointer.clone()),

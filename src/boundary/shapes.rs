@@ -164,6 +164,15 @@ pub struct BookCheck {
     pub title: Option<BTreeMap<String, String>>,
 }
 
+/// The names in an authority's list of fungi.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ListedReport {
+    /// The names, in the order of the list.
+    pub names: Vec<crate::rules::Listed>,
+    /// What gave no name, or one that the table of fungi does not have.
+    pub mistakes: Vec<Trouble>,
+}
+
 /// The year of a stand.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "camelCase")]

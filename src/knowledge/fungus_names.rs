@@ -167,6 +167,17 @@ impl FungusNames for Fungi {
             .find_map(|words| self.names.scientific.get(&words.join(" ")).cloned())
     }
 
+    fn nearest(&self, name: &str) -> Option<String> {
+        let wanted = ScientificName::parse(name)?.to_string().to_lowercase();
+        self.kinds()
+            .iter()
+            .filter_map(|kind| Some(ScientificName::parse(&kind.scientific)?.to_string()))
+            .map(|known| (strsim::damerau_levenshtein(&wanted, &known.to_lowercase()), known))
+            .filter(|(distance, known)| *distance <= 1 + known.len() / 8)
+            .min()
+            .map(|(_, known)| known)
+    }
+
     fn kinds_of_genus(&self, genus: &str) -> Vec<KindId> {
         self.names
             .genera
@@ -212,6 +223,19 @@ mod tests {
                 expected,
                 "{name}"
             );
+        }
+    }
+
+    #[test]
+    fn a_misspelt_name_leads_to_the_one_that_is_meant() {
+        let fungi = &Knowledge::shipped().fungi;
+        for (name, expected) in [
+            ("Boletus edullis", Some("Boletus edulis")),
+            ("Cantarellus cibarius Fr.", Some("Cantharellus cibarius")),
+            ("Quercus robur", None),
+            ("cep", None),
+        ] {
+            assert_eq!(fungi.nearest(name).as_deref(), expected, "{name}");
         }
     }
 

@@ -285,6 +285,12 @@ export interface BookCheck {
   title?: Record<string, string>;
 }
 
+/** The names in an authority's list of fungi; a name without kinds is not in the table of fungi. */
+export interface ListedReport {
+  names: { name: string; rank: "species" | "genus"; kinds: string[]; line: number }[];
+  mistakes: Mistake[];
+}
+
 /** The year of a stand: one answer a day from 1 January of the visit's year. */
 export interface YearOfStand {
   from: string;
@@ -373,6 +379,7 @@ export interface Engine {
   harvest(id: string | null | undefined, basket: BasketEntry[], languages: string[]): SheetNode[];
   year(id: string): YearOfStand;
   checkRules(bytes: Uint8Array, day?: string): BookCheck;
+  protectedFromCsv(bytes: Uint8Array): ListedReport;
   list(query: ListQuery): ListPage;
   wishes(languages: string[]): Wish[];
   toGeoJSON(): Uint8Array<ArrayBuffer>;

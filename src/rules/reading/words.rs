@@ -352,7 +352,10 @@ fn taxon(item: &Item<'_>, log: &mut Log<'_>, names: &dyn FungusNames) -> Option<
             &name,
             format!("`{}` is not in the table of fungi", excerpt(text)),
             "",
-            "check the spelling; the name is shown as it stands",
+            names.nearest(text).map_or_else(
+                || "check the spelling; the name is shown as it stands".to_owned(),
+                |near| format!("did you mean `{near}`? The name is shown as it stands"),
+            ),
         );
     }
     Some(Taxon {

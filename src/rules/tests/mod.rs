@@ -48,6 +48,10 @@ impl FungusNames for FewNames {
             _ => Vec::new(),
         }
     }
+
+    fn nearest(&self, _name: &str) -> Option<String> {
+        None
+    }
 }
 
 /// A book that must be sound: no mistakes, no warnings, and its own examples turn out as written.
