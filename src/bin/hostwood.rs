@@ -70,7 +70,7 @@ struct Rules {
     #[arg(long)]
     day: Option<String>,
     /// A JSON list with what was taken, to hold against the limits: each with `kind` and `mass` (kilograms), `volume`
-    /// (litres), `pieces`, `cap` (centimetres), `cleaned`, `clump`.
+    /// (litres), `pieces`, `cap`, `height` (centimetres), `earlier`, `cleaned`, `clump`.
     #[arg(long, requires = "day")]
     basket: Option<PathBuf>,
     /// With a basket: a zone of the books that the stand lies in; may be given several times.
@@ -450,6 +450,7 @@ fn hold_basket<'k>(
     let visit = VisitInput {
         day: asked.day.clone().unwrap_or_default(),
         time: None,
+        utc_offset: None,
         visitor: match &asked.visitor {
             None => VisitorInput::default(),
             Some(path) => from_json(path, "bad-visitor", asked.json)?,

@@ -9,7 +9,7 @@ use crate::knowledge::Fungi;
 use crate::names::{FungusNames as _, KindId};
 use crate::rules::amount::NotAnAmount;
 use crate::rules::kind::Handling;
-use crate::rules::{Amount, Taken, Unit};
+use crate::rules::{Amount, Span, Taken, Unit};
 
 /// One thing in the basket. Amounts are decimals in text, so that they are kept to the last digit.
 #[derive(Debug, Clone, PartialEq, Default, Deserialize)]
@@ -25,6 +25,10 @@ pub struct BasketEntry {
     pub pieces: Option<u32>,
     /// Width of the smallest cap in centimetres.
     pub cap: Option<f64>,
+    /// Height of the smallest fruit body in centimetres.
+    pub height: Option<f64>,
+    /// `day`, `week`, `season` or `year`: it was taken earlier in that time, and counts only against limits over it.
+    pub earlier: Option<String>,
     /// Whether it was cleaned where it was found.
     pub cleaned: Option<bool>,
     /// Whether it is one clump grown together.
@@ -88,12 +92,26 @@ fn taken(entry: &BasketEntry, number: usize, fungi: &Fungi) -> Result<Taken, Ref
     } else {
         fungi.kind_of(name)
     };
-    let cap = match entry.cap {
+    let size = |field: &str, told: Option<f64>| {
+        let Some(told) = told else { return Ok(None) };
+        match told.to_string().parse::<Decimal>() {
+            Ok(size) if (Decimal::ZERO..=Decimal::from(100)).contains(&size) => Ok(Some(size)),
+            _ => Err(wrong(field, &told.to_string(), "centimetres, 0 to 100")),
+        }
+    };
+    let earlier = match entry.earlier.as_deref() {
         None => None,
-        Some(cap) => match cap.to_string().parse::<Decimal>() {
-            Ok(cap) if (Decimal::ZERO..=Decimal::from(100)).contains(&cap) => Some(cap),
-            _ => return Err(wrong("cap", &cap.to_string(), "centimetres, 0 to 100")),
-        },
+        Some("day") => Some(Span::Day),
+        Some("week") => Some(Span::Week),
+        Some("season") => Some(Span::Season),
+        Some("year") => Some(Span::Year),
+        Some(other) => {
+            return Err(wrong(
+                "earlier",
+                other,
+                "one of `day`, `week`, `season`, `year`",
+            ));
+        }
     };
     Ok(Taken {
         name: name.to_owned(),
@@ -101,7 +119,9 @@ fn taken(entry: &BasketEntry, number: usize, fungi: &Fungi) -> Result<Taken, Ref
         mass: amount("mass", &entry.mass, Unit::Kilogram)?,
         volume: amount("volume", &entry.volume, Unit::Liter)?,
         pieces: entry.pieces,
-        cap,
+        cap: size("cap", entry.cap)?,
+        height: size("height", entry.height)?,
+        earlier,
         clump: entry.clump,
         handling: entry
             .cleaned

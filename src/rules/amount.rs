@@ -105,7 +105,7 @@ impl Unit {
     }
 
     /// How many base units (gram, litre, piece, millimetre) one of it is. Source: NIST Special Publication 811, appendix B.
-    fn in_base(self) -> Decimal {
+    pub(super) fn in_base(self) -> Decimal {
         match self {
             Unit::Gram | Unit::Liter | Unit::Piece | Unit::Millimetre => Decimal::ONE,
             Unit::Centimetre => Decimal::TEN,

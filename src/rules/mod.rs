@@ -41,7 +41,7 @@ pub use book::{BookState, Protected, Question, Rule, RuleBook, Source, SourceKin
 pub use calendar::year;
 pub use gear::{Container, Gear};
 pub use harvest::{Fill, HarvestCheck, Level, NotCounted, Remark, Taken};
-pub use kind::{Act, Kind, Per, Provision, Span};
+pub use kind::{Act, Kind, Measured, Per, Provision, Span};
 pub use law::{Law, verdict};
 pub use listed::{Listed, protected_from_csv};
 pub use message::{Arg, KEYS, Message};

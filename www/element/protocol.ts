@@ -267,13 +267,16 @@ export type LawUnit = "kg" | "g" | "lb_av" | "L" | "gal_us" | "qt_us" | "piece";
 /** How a limit stands: `not_known` where part of the basket could not be counted against it. */
 export type FillLevel = "under" | "full" | "over" | "not_known";
 
-/** One thing in the basket: a kind's id or scientific name; kilograms and litres as decimals in text, cap in centimetres. */
+/** One thing in the basket: a kind's id or scientific name; kilograms and litres as decimals in text, sizes in centimetres. */
 export interface BasketEntry {
   kind: string;
   mass?: string;
   volume?: string;
   pieces?: number;
   cap?: number;
+  height?: number;
+  /** Taken earlier in that time, not today: it counts only against limits over it. */
+  earlier?: "day" | "week" | "season" | "year";
   cleaned?: boolean;
   clump?: boolean;
 }

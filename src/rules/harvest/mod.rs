@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 use rust_decimal::Decimal;
 
-use super::amount::{Amount, Dimension};
+use super::amount::{Amount, Dimension, Unit};
 use super::book::{Rule, RuleBook};
 use super::kind::{Act, Duties, Handling, Kind, Measured, Provision, Span};
 use super::law::Law;
@@ -169,41 +169,44 @@ pub fn check(
         .iter()
         .filter_map(|limit| bench.fill(limit, verdict, basket))
         .collect();
-    let put_back = bench.remarks(verdict, basket, |finding, rule, _| {
-        let forbids = match &rule.provision {
-            Provision::ProtectedTaxon { forbids } => forbids
-                .iter()
-                .any(|act| matches!(act, Act::Collect | Act::Own | Act::Carry)),
-            Provision::AllowList => true,
-            _ => matches!(finding.effect, Effect::Closes | Effect::ClosesKinds),
-        };
-        (forbids && rule.taxa.is_some()).then_some(Truth::True)
+    let put_back = bench.remarks(verdict, basket, |finding, book, rule, taken| {
+        let about = belongs(book, rule.taxa.as_ref(), taken);
+        match &rule.provision {
+            // A list of what may be taken: whatever is not on it stays. Without a set the list is in words.
+            Provision::AllowList if rule.taxa.is_some() => about.not(),
+            Provision::AllowList => Truth::NotKnown,
+            Provision::ProtectedTaxon { forbids } if rule.taxa.is_some() => {
+                let stays = |act: &Act| matches!(act, Act::Collect | Act::Own | Act::Carry);
+                Truth::from(forbids.iter().any(stays)).and(about)
+            }
+            _ if rule.taxa.is_some() => {
+                Truth::from(matches!(finding.effect, Effect::Closes | Effect::ClosesKinds)).and(about)
+            }
+            _ => Truth::False,
+        }
     });
-    let mishandled = bench.remarks(verdict, basket, |_, rule, taken| match &rule.provision {
+    let mishandled = bench.remarks(verdict, basket, |_, book, rule, taken| match &rule.provision {
         Provision::Duties(Duties { must, must_not }) => {
             let told = |handling: &Handling, done: bool| taken.handling.contains(&(*handling, done));
             let broken =
                 must.iter().any(|asked| told(asked, false)) || must_not.iter().any(|asked| told(asked, true));
-            broken.then_some(Truth::True)
+            Truth::from(broken).and(belongs(book, rule.taxa.as_ref(), taken))
         }
-        _ => None,
+        _ => Truth::False,
     });
-    let too_small = bench.remarks(verdict, basket, |_, rule, taken| match &rule.provision {
+    let too_small = bench.remarks(verdict, basket, |_, book, rule, taken| match &rule.provision {
         Provision::MinSize {
-            size: Some(size),
+            size,
             measure,
             clumps_exempt,
         } => {
-            let told = match measure {
-                Measured::Cap => taken.cap,
-                Measured::Height => taken.height,
-                Measured::Width => None,
-            };
-            let small = told?.saturating_mul(Decimal::TEN) < size.in_base();
-            let exempt = Truth::from(*clumps_exempt).and(taken.clump.into());
-            small.then(|| exempt.not())
+            let in_clump = Truth::from(*clumps_exempt).and(taken.clump.into());
+            taken
+                .is_smaller(*measure, size.as_ref())
+                .and(in_clump.not())
+                .and(belongs(book, rule.taxa.as_ref(), taken))
         }
-        _ => None,
+        _ => Truth::False,
     });
     let unknown: Vec<usize> = basket
         .iter()
@@ -240,6 +243,24 @@ pub fn somewhere(books: &[&RuleBook]) -> Vec<Membership> {
             jointly: false,
         })
         .collect()
+}
+
+impl Taken {
+    /// Whether it is smaller than a rule asks; not known where it was not measured that way, or the law has the size in
+    /// words only.
+    fn is_smaller(&self, measure: Measured, least: Option<&Amount>) -> Truth {
+        let told = match measure {
+            Measured::Cap => self.cap,
+            Measured::Height => self.height,
+            Measured::Width => None,
+        };
+        match (told, least) {
+            (Some(size), Some(least)) => {
+                Truth::from(size.saturating_mul(Unit::Centimetre.in_base()) < least.in_base())
+            }
+            _ => Truth::NotKnown,
+        }
+    }
 }
 
 impl HarvestCheck {
@@ -284,7 +305,7 @@ impl Bench<'_, '_> {
         &self,
         verdict: &Verdict,
         basket: &[Taken],
-        says: impl Fn(&Finding, &Rule, &Taken) -> Option<Truth>,
+        says: impl Fn(&Finding, &RuleBook, &Rule, &Taken) -> Truth,
     ) -> Vec<Remark> {
         let mut remarks: BTreeMap<usize, Vec<Remark>> = BTreeMap::new();
         for finding in verdict.findings().filter(|finding| bears(finding)) {
@@ -300,20 +321,8 @@ impl Bench<'_, '_> {
                 if taken.earlier.is_some() {
                     continue;
                 }
-                let Some(said) = says(finding, rule, taken) else {
-                    continue;
-                };
-                let listed = belongs(book, rule.taxa.as_ref(), taken);
-                let holds = finding
-                    .holds
-                    // A list of what may be taken speaks of all others.
-                    .and(if rule.provision == Provision::AllowList {
-                        listed.not()
-                    } else {
-                        listed
-                    })
-                    .and(self.excused(b, r, taken).not())
-                    .and(said);
+                let said = says(finding, book, rule, taken);
+                let holds = finding.holds.and(self.excused(b, r, taken).not()).and(said);
                 if holds != Truth::False {
                     remarks.entry(entry).or_default().push(Remark {
                         entry,

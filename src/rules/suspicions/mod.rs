@@ -182,7 +182,11 @@ fn has_room(book: &RuleBook) -> bool {
 
 /// The zones a rule names.
 fn zones_of(rule: &Rule) -> Vec<usize> {
-    rule.zones.clone()
+    let near = match &rule.provision {
+        Provision::Distance { near, .. } => *near,
+        _ => None,
+    };
+    rule.zones.iter().copied().chain(near).collect()
 }
 
 /// The sets of fungi a rule names.
@@ -190,7 +194,9 @@ fn sets_of(rule: &Rule) -> Vec<usize> {
     let mut sets: Vec<usize> = rule.taxa.iter().map(super::names::Taxa::set).collect();
     match &rule.provision {
         Provision::SubLimit { taxa, .. } => sets.push(taxa.set()),
-        Provision::SideBySide { parts, .. } => sets.extend(parts.iter().map(|(taxa, _)| taxa.set())),
+        Provision::SideBySide { parts, .. } | Provision::Alternative { parts, .. } => {
+            sets.extend(parts.iter().map(|(taxa, _)| taxa.set()))
+        }
         _ => {}
     }
     sets

@@ -8,7 +8,7 @@ use super::{FewNames, at, sound, standing_of, subject};
 use crate::names::{FungusNames as _, KindId};
 use crate::rules::harvest::check;
 use crate::rules::kind::Handling;
-use crate::rules::{Amount, Law, Membership, RuleBook, Taken, Unit};
+use crate::rules::{Amount, Law, Measured, Membership, RuleBook, Taken, Unit};
 use crate::units::Truth;
 use crate::visit::Visit;
 
@@ -210,4 +210,224 @@ fn the_same_limit_from_two_acts_is_one() {
     assert_eq!(once.matches("2.1 of 2 kg over").count(), 1, "{once}");
     assert_eq!(once, said(&[&land, &state, &land], &visit, &basket));
     assert_eq!(once, said(&[&state, &land], &visit, &basket));
+}
+
+/// A book of one region with the given rules after a limit of 5 kg.
+fn book_with(rules: &str) -> RuleBook {
+    let text = format!(
+        r#"{{"format": "hostwood-rules/1.0", "region": {{"code": "XX-HV", "names": {{"en": "Harvest"}}, "area": {{"type": "Polygon", "coordinates": [[[10, 46], [11, 46], [11, 47], [10, 47], [10, 46]]]}}, "time_zone": "Europe/Vienna"}},
+  "authority": {{"name": {{"en": "Forest Office"}}, "phone": "1"}}, "languages": ["en"], "checked": "2026-09-01",
+  "sources": [{{"id": "act", "title": "Act", "kind": "official"}}],
+  "taxa": {{"ceps": {{"members": [{{"scientific_name": "Boletus edulis"}}, {{"scientific_name": "Boletus reticulatus"}}]}},
+           "morels": {{"members": [{{"scientific_name": "Morchella", "rank": "genus"}}]}},
+           "rare": {{"members": [{{"scientific_name": "Amanita caesarea"}}], "open": true}}}},
+  "rules": [{{"id": "daily", "kind": "quantity", "text": {{"en": "5 kg"}}, "sources": ["act"], "quantity": {{"amount": "5", "unit": "kg", "per": "person", "period": "day"}}}}, {rules}]}}"#
+    );
+    sound(text.as_bytes())
+}
+
+fn rule(id: &str, kind: &str, more: &str, object: &str) -> String {
+    format!(
+        r#"{{"id": "{id}", "kind": "{kind}", "text": {{"en": "x"}}, "sources": ["act"]{more}, "{kind}": {object}}}"#
+    )
+}
+
+/// Castilla y León, Decreto 31/2017: caps of 4 cm in general, 4 cm of height for Morchella (sizes read at the government's
+/// announcement in the official journal; a copy).
+#[test]
+fn sizes_are_held_against_the_way_they_were_measured() {
+    let book = book_with(
+        &[
+            rule(
+                "caps",
+                "min_size",
+                r#", "taxa": {"all_but": "morels"}"#,
+                r#"{"at_least": "4", "unit": "cm", "measure": "cap", "clumps_exempt": true}"#,
+            ),
+            rule(
+                "morels",
+                "min_size",
+                r#", "taxa": "morels""#,
+                r#"{"at_least": "4", "unit": "cm", "measure": "height"}"#,
+            ),
+        ]
+        .join(", "),
+    );
+    let held = |name: &str, sizes: &[(Measured, &str)], clump: Option<bool>| {
+        let mut basket = basket(&format!("0.5 kg {name}"));
+        for (way, size) in sizes {
+            let size = Some(size.parse().expect(size));
+            match way {
+                Measured::Cap => basket[0].cap = size,
+                _ => basket[0].height = size,
+            }
+        }
+        basket[0].clump = clump;
+        let visit = at("2026-09-11", None);
+        let memberships = memberships(&[&book]);
+        let memberships: Vec<&Membership> = memberships.iter().collect();
+        let law = Law::on(&[&book], &visit);
+        check(&law, &memberships, &law.verdict(&memberships), &basket)
+    };
+    use Measured::{Cap, Height};
+    for (name, sizes, clump, expected) in [
+        ("Boletus edulis", &[(Cap, "3.8")][..], Some(false), "breach"),
+        ("Boletus edulis", &[(Cap, "4.0")], Some(false), "limits"),
+        ("Boletus edulis", &[(Cap, "3.8")], Some(true), "limits"),
+        ("Boletus edulis", &[(Cap, "3.8")], None, "not_known"),
+        ("Boletus edulis", &[(Height, "9")], Some(false), "not_known"),
+        ("Boletus edulis", &[], None, "not_known"),
+        (
+            "Morchella esculenta",
+            &[(Cap, "2.5"), (Height, "6")],
+            None,
+            "limits",
+        ),
+        (
+            "Morchella esculenta",
+            &[(Cap, "2.5"), (Height, "3.9")],
+            None,
+            "breach",
+        ),
+    ] {
+        let check = held(name, sizes, clump);
+        assert_eq!(check.answer.word(), expected, "{name} {sizes:?} {clump:?}");
+        assert_eq!(
+            check.too_small.is_empty(),
+            expected == "limits",
+            "{name} {sizes:?}"
+        );
+    }
+}
+
+/// What is protected goes back, whatever its amount; in a set with "and similar ones" what is not named may belong to it.
+/// A list of what may be taken works the other way round (Luxembourg and Abruzzo have such lists).
+#[test]
+fn what_must_not_be_taken_goes_back() {
+    let protects = rule(
+        "kept",
+        "protected_taxon",
+        r#", "taxa": "rare""#,
+        r#"{"forbids": ["collect"]}"#,
+    );
+    let sells = rule(
+        "no-sale",
+        "protected_taxon",
+        r#", "taxa": "ceps""#,
+        r#"{"forbids": ["sell"]}"#,
+    );
+    let lists = rule("only-these", "allow_list", r#", "taxa": "ceps""#, "{}");
+    let morels = rule(
+        "spring",
+        "season",
+        r#", "taxa": "morels""#,
+        r#"{"open": {"from": "04-01", "to": "05-31"}}"#,
+    );
+    let none = rule(
+        "none",
+        "quantity",
+        r#", "taxa": "morels""#,
+        r#"{"amount": "0", "unit": "kg", "per": "person", "period": "day"}"#,
+    );
+    for (rules, text, expected) in [
+        (
+            &protects,
+            "0.1 kg Amanita caesarea",
+            "closed; 0.1 of 5 kg under; back 1 by kept",
+        ),
+        (
+            &protects,
+            "0.1 kg Boletus edulis",
+            "not_known; 0.1 of 5 kg under; back 1 by kept",
+        ),
+        (&sells, "0.1 kg Boletus edulis", "limits; 0.1 of 5 kg under"),
+        (&lists, "0.1 kg Boletus edulis", "limits; 0.1 of 5 kg under"),
+        (
+            &lists,
+            "0.1 kg Amanita caesarea",
+            "closed; 0.1 of 5 kg under; back 1 by only-these",
+        ),
+        (
+            &lists,
+            "0.1 kg Nobody knows",
+            "not_known; 0.1 of 5 kg under; back 1 by only-these",
+        ),
+        (
+            &morels,
+            "0.1 kg Morchella esculenta",
+            "closed; 0.1 of 5 kg under; back 1 by spring",
+        ),
+        (&morels, "0.1 kg Boletus edulis", "limits; 0.1 of 5 kg under"),
+        (
+            &none,
+            "0.1 kg Morchella esculenta",
+            "closed; 0.1 of 5 kg under; 0.1 of 0 kg over; back 1 by none",
+        ),
+    ] {
+        let book = book_with(rules);
+        assert_eq!(
+            said(&[&book], &at("2026-09-11", None), &basket(text)),
+            expected,
+            "{text}"
+        );
+    }
+}
+
+/// Liguria, Gazzetta Ufficiale 007R0692, article 3: honey fungus without limit, the others within the whole (the reading
+/// that honey fungus stands outside the whole is ours).
+#[test]
+fn a_kind_that_a_rule_sets_free_does_not_count() {
+    let free = r#"{"id": "free", "kind": "unlimited", "taxa": "ceps", "replaces": ["daily"], "text": {"en": "x"}, "sources": ["act"]}"#;
+    let book = book_with(free);
+    for (text, expected) in [
+        (
+            "5 kg Cantharellus cibarius + 2 kg Boletus edulis",
+            "limits; 5 of 5 kg full",
+        ),
+        (
+            "5.1 kg Cantharellus cibarius + 2 kg Boletus edulis",
+            "over; 5.1 of 5 kg over",
+        ),
+    ] {
+        assert_eq!(
+            said(&[&book], &at("2026-09-11", None), &basket(text)),
+            expected,
+            "{text}"
+        );
+    }
+}
+
+/// Gifford Pinchot National Forest: 2 US gallons a day and 20 a year (forest page, a copy). What was taken before is not
+/// told, so the year's limit stays open; a gallon is 3.785411784 l exactly (NIST Special Publication 811, appendix B).
+#[test]
+fn a_limit_over_a_year_stays_open_and_gallons_are_exact() {
+    let gallons = |id: &str, amount: &str, period: &str| {
+        rule(
+            id,
+            "quantity",
+            "",
+            &format!(r#"{{"amount": "{amount}", "unit": "gal_us", "per": "person", "period": "{period}"}}"#),
+        )
+    };
+    let book = book_with(&[gallons("day", "2", "day"), gallons("year", "20", "year")].join(", "));
+    for (text, expected) in [
+        (
+            "2 gal_us 1 kg Boletus edulis",
+            "not_known; 1 of 5 kg under; 2 of 2 gal_us full; 2 of 20 gal_us under",
+        ),
+        (
+            "7.570823568 L 1 kg Boletus edulis",
+            "not_known; 1 of 5 kg under; 2 of 2 gal_us full; 2 of 20 gal_us under",
+        ),
+        (
+            "7.570823569 L 1 kg Boletus edulis",
+            "over; 1 of 5 kg under; 2.0001 of 2 gal_us over; 2.0001 of 20 gal_us under",
+        ),
+    ] {
+        assert_eq!(
+            said(&[&book], &at("2026-09-11", None), &basket(text)),
+            expected,
+            "{text}"
+        );
+    }
 }
