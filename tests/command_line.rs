@@ -246,6 +246,7 @@ fn a_proposal_is_written_to_be_saved_and_its_guesses_are_told_beside_it() {
             .code(),
         Some(2),
         "one or the other"
+    );
 }
 
 const WOLD: &str = "examples/rules/wold.rules.json";

@@ -1,4 +1,4 @@
-//! The JSON Schemas: of what the command line and the engine write of a stand, and of crosswalks. Each is made from the
+//! The JSON Schemas: of what the command line and the engine write of a stand, of crosswalks, and of rule books. Each is made from the
 //! Rust types and held against the one in the repository, so that neither changes unseen; `BLESS=1` renews them. That of
 //! crosswalks takes every crosswalk that is read and refuses what can be seen to be wrong.
 
@@ -6,11 +6,13 @@ use std::path::PathBuf;
 use std::{env, fs};
 
 use hostwood::export::Assessed;
+use hostwood::rules::schema;
 use hostwood::standmap::{Crosswalk, FORMAT, crosswalk_schema};
 use schemars::generate::SchemaSettings;
 use serde_json::Value;
 
 const ASSESSED: &str = "src/export/assessed.schema.json";
+const RULE_BOOK: &str = "src/rules/book.schema.json";
 const CROSSWALK: &str = "src/standmap/crosswalk/crosswalk.schema.json";
 
 /// Holds a schema against the one in the repository.
@@ -184,4 +186,10 @@ fn what_the_reader_refuses_the_schema_refuses_where_it_can() {
             "the schema on {members}"
         );
     }
+}
+
+/// `tests/rule_book_schema.rs` holds it against the reader.
+#[test]
+fn the_schema_of_rule_books_is_the_one_of_the_types() {
+    hold(RULE_BOOK, &schema::schema());
 }

@@ -106,11 +106,7 @@ fn taken(entry: &BasketEntry, number: usize, fungi: &Fungi) -> Result<Taken, Ref
         Some("season") => Some(Span::Season),
         Some("year") => Some(Span::Year),
         Some(other) => {
-            return Err(wrong(
-                "earlier",
-                other,
-                "one of `day`, `week`, `season`, `year`",
-            ));
+            return Err(wrong("earlier", other, "one of `day`, `week`, `season`, `year`"));
         }
     };
     Ok(Taken {

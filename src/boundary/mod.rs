@@ -223,7 +223,7 @@ impl Session {
     /// The names in an authority's list of fungi, a table of comma-separated values or the like, and what in it gave no
     /// name.
     pub fn protected_from_csv(&self, bytes: &[u8]) -> ListedReport {
-        let (names, mistakes) = rules::protected_from_csv(bytes, &Knowledge::shipped().fungi);
+        let (names, mistakes) = rules::protected_from_csv(bytes, &self.knowledge().fungi);
         ListedReport {
             names,
             mistakes: mistakes.iter().map(Trouble::of_a_file).collect(),

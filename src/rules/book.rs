@@ -95,6 +95,7 @@ pub struct Region {
 }
 
 /// Whether a source is the law itself.
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum SourceKind {

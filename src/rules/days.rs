@@ -8,6 +8,7 @@ use serde::Serialize;
 use crate::day::{Day, Weekday, YearWindow};
 
 /// Odd or even, by the number of the day in its month.
+#[cfg_attr(feature = "schema", derive(schemars::JsonSchema))]
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
 #[expect(missing_docs, reason = "the names say it")]

@@ -30,6 +30,8 @@ mod next;
 mod opening;
 mod possible;
 mod reading;
+#[cfg(feature = "schema")]
+pub mod schema;
 mod sun;
 pub mod suspicions;
 pub mod verdict;

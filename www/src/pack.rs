@@ -26,6 +26,8 @@ pub(crate) fn into_folder(places: &Places) -> anyhow::Result<()> {
         copy(&file, &folder)?;
     }
     copy(&places.root.join("LICENSE"), &folder)?;
+    // For the editors of those who write a rule book by hand.
+    copy(&places.root.join("src/rules/book.schema.json"), &folder)?;
     let text = notices::of_everything(places)?;
     let path = folder.join("THIRD-PARTY.txt");
     fs::write(&path, text).with_context(|| format!("could not write {}", path.display()))?;

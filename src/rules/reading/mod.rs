@@ -6,10 +6,10 @@
 mod amounts;
 mod header;
 mod outlines;
-mod provisions;
+pub(super) mod provisions;
 mod quotas;
 mod references;
-mod rules;
+pub(super) mod rules;
 mod times;
 mod words;
 mod zones;
@@ -29,7 +29,8 @@ pub struct Read {
     pub warnings: Vec<Mistake>,
 }
 
-const BOOK_FIELDS: &[&str] = &[
+pub(super) const BOOK_FIELDS: &[&str] = &[
+    "$schema",
     "format",
     "region",
     "authority",
@@ -72,6 +73,8 @@ fn read_book(root: &Item<'_>, log: &mut Log<'_>, names: &dyn FungusNames) -> Opt
     }
     let mut fields = root.fields(log)?;
     let minor = read_format(&mut fields, log)?;
+    // Where the schema lies is for editors only.
+    fields.take("$schema").and_then(|item| item.text(log));
     let languages = header::languages(&mut fields, log);
     let sources = header::sources(&mut fields, log);
     let region = header::region(&mut fields, log, &languages);

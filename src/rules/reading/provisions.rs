@@ -148,7 +148,7 @@ fn object_of(kind: Kind) -> String {
 }
 
 /// The fields of the object of each weighed kind.
-fn fields_of(kind: Kind) -> &'static [&'static str] {
+pub(in crate::rules) fn fields_of(kind: Kind) -> &'static [&'static str] {
     match kind {
         Kind::Quantity => &["amount", "unit", "per", "period"],
         Kind::SubLimit => &["of", "taxa", "amount", "unit"],

@@ -23,7 +23,7 @@ pub(super) struct Ids<'b> {
     pub(super) region: &'b str,
 }
 
-const COMMON: &[&str] = &[
+pub(in crate::rules) const COMMON: &[&str] = &[
     "id",
     "kind",
     "text",

@@ -113,7 +113,8 @@ fn codes_given_out(folder: &Path, codes: &mut BTreeSet<String>) {
             });
             for (at, _) in calls {
                 let call = &text[at..];
-                let end = call.find(';').unwrap_or(call.len());
+                let end = [";", "\n\n"].into_iter().filter_map(|end| call.find(end)).min();
+                let end = end.unwrap_or(call.len());
                 let code =
                     call[..end].split('"').skip(1).step_by(2).find(|word| {
                         word.bytes().all(|b| b.is_ascii_lowercase() || b == b'-') && word.len() > 1

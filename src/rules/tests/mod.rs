@@ -9,6 +9,8 @@ mod harvest;
 mod mistakes;
 mod places;
 mod scenarios;
+#[cfg(feature = "schema")]
+mod schema;
 mod statutes;
 mod suspicions;
 
