@@ -192,8 +192,8 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""canopy": {"from": "D", "class": {"A": [0.8, 1], "B": [0.6, 0.85], "C": [0.5, 0.4]}}"#,
             &[
-                "bad-class: line 1, column 105, `canopy`, `class`, `C`: found 0.5 to 0.4, expected a range from low to high, 0 or more.",
                 "classes-overlap: line 1, column 72, `canopy`, `class`, `A`: `B` reaches to 0.85 and `A` begins at 0.8, expected classes that do not overlap.",
+                "bad-class: line 1, column 105, `canopy`, `class`, `C`: found 0.5 to 0.4, expected a range from low to high, 0 or more.",
             ],
         ),
         (
@@ -291,11 +291,11 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""name": {"from": "A", "class": {}, "list": "x", "split": ";", "year": "origin"}"#,
             &[
-                "not-here: line 1, column 73, `name`, `list`: `list` stands here, expected none. Lists are for trees.",
                 "not-here: line 1, column 60, `name`, `class`: `class` stands here, expected none. Classes are for numbers.",
-                "not-here: line 1, column 100, `name`, `year`: `year` stands here, expected none. It is for `age`.",
-                "not-here: line 1, column 86, `name`, `split`: `split` stands here, expected none. It is for trees, shares, `designation` and `setting`.",
+                "not-here: line 1, column 73, `name`, `list`: `list` stands here, expected none. Lists are for trees.",
                 "unknown-list: line 1, column 73, `name`, `list`: there is no list `x`, expected a list. Add the list under `lists`.",
+                "not-here: line 1, column 86, `name`, `split`: `split` stands here, expected none. It is for trees, shares, `designation` and `setting`.",
+                "not-here: line 1, column 100, `name`, `year`: `year` stands here, expected none. It is for `age`.",
                 r#"no-reference-year: line 1, column 100, `name`, `year`: ages follow from years, and `reference_year` is missing, expected the year as of which ages are meant. Add `"reference_year": 2026` beside `format`, and raise it when the map is revised."#,
             ],
         ),
@@ -336,9 +336,9 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""trees": [{"composition": {"from": "C", "order": "digits", "unit": "perMille", "trace": "++"}}]"#,
             &[
+                "bad-slots: line 1, column 49, `trees` 1, `composition`: `slots` is missing, expected `slots` with the order `digits`, and with no other.",
                 "unknown-word: line 1, column 97, `trees` 1, `composition`, `unit`: found the word `perMille`, expected one of `fraction`, `tenths`, `percent`, `sum`, `area`, `volume`, `basal_area`, `stems`.",
                 "bad-mark: line 1, column 117, `trees` 1, `composition`, `trace`: found `++`, expected one character.",
-                "bad-slots: line 1, column 49, `trees` 1, `composition`: `slots` is missing, expected `slots` with the order `digits`, and with no other.",
             ],
         ),
         (
@@ -356,8 +356,8 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""trees": [{"name": {"from": "S"}, "layer": "overstory", "share": {"unstated": [0.5, 2]}}]"#,
             &[
-                "bad-range: line 1, column 104, `trees` 1, `share`, `unstated`: found 0.5 to 2, expected two shares from low to high, 0 to 1.",
                 "unknown-word: line 1, column 72, `trees` 1, `layer`: found the word `overstory`, expected one of `canopy`, `understorey`, `retained`.",
+                "bad-range: line 1, column 104, `trees` 1, `share`, `unstated`: found 0.5 to 2, expected two shares from low to high, 0 to 1.",
             ],
         ),
         (

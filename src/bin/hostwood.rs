@@ -504,11 +504,19 @@ fn check_stands(asked: &Stands) -> Result<(), Stop> {
         }
         println!("distinct profiles: {}", reading.map.profiles.len());
         println!("what the stands tell:");
+        let mut silent = Vec::new();
         for (what, told) in &report.told {
+            if told.known + told.range + told.illegal + told.unmapped == 0 {
+                silent.push(*what);
+                continue;
+            }
             println!(
                 "  {what}: {} known, {} ranges, {} empty, {} make no sense, {} unmapped codes",
                 told.known, told.range, told.empty, told.illegal, told.unmapped
             );
+        }
+        if !silent.is_empty() {
+            println!("  nothing of {}", silent.join(", "));
         }
         for (property, count) in &report.unmapped {
             println!("nothing reads `{property}` ({count} features)");

@@ -8,7 +8,7 @@ use std::rc::Rc;
 use serde::Serialize;
 use serde_json::{Value, json};
 
-use super::cell::is_blank;
+use super::cell::{is_blank, text};
 use super::columns::Columns;
 use super::crosswalk::Mapped;
 use super::plain::{self, Draft};
@@ -138,7 +138,8 @@ fn facts(seen: &Seen<'_>) -> Vec<SampledFact> {
             .filter_map(|name| {
                 let raw = plain::cell(seen.cells, name)?;
                 let fact = match *name {
-                    "species" | "share" | "layer" => "trees",
+                    "species" => "trees",
+                    "share" | "layer" => return None,
                     other => other,
                 };
                 Some(From {
@@ -152,37 +153,50 @@ fn facts(seen: &Seen<'_>) -> Vec<SampledFact> {
     let Some((draft, mixture)) = seen.draft else {
         return froms.into_iter().map(|from| empty(&from)).collect();
     };
-    let mut facts = Vec::new();
-    let mut trees: Option<From> = None;
-    for from in froms {
-        if from.fact == "trees" {
-            // Several properties make the trees together.
-            match &mut trees {
-                None => trees = Some(from),
-                Some(trees) => {
-                    trees.property = format!("{}, {}", trees.property, from.property);
-                    trees.raw = Value::Null;
-                }
-            }
-        } else {
-            facts.push(fact(&from, seen, draft));
-        }
-    }
-    if let Some(from) = trees {
-        let at = facts
-            .iter()
-            .position(|fact| !["id", "name"].contains(&fact.fact.as_str()))
-            .unwrap_or(facts.len());
-        let told: Vec<SampledFact> = match mixture.members.as_slice() {
-            [] => vec![SampledFact {
-                why: Some("no tree is named".to_owned()),
-                ..empty(&from)
-            }],
-            members => members.iter().map(|member| tree(&from, member)).collect(),
-        };
-        facts.splice(at..at, told);
-    }
+    let (trees, others): (Vec<From>, Vec<From>) = froms.into_iter().partition(|from| from.fact == "trees");
+    let mut facts: Vec<SampledFact> = others.iter().map(|from| fact(from, seen, draft)).collect();
+    let at = facts
+        .iter()
+        .position(|fact| !["id", "name"].contains(&fact.fact.as_str()))
+        .unwrap_or(facts.len());
+    let told: Vec<SampledFact> = match (trees.first(), mixture.members.as_slice()) {
+        (None, _) => Vec::new(),
+        (Some(from), []) => vec![SampledFact {
+            why: Some("no tree is named".to_owned()),
+            ..empty(from)
+        }],
+        (Some(_), members) => named_by(&trees, members),
+    };
+    facts.splice(at..at, told);
     facts
+}
+
+/// The trees of a stand, each with the property that names it.
+fn named_by(from: &[From], members: &[Member]) -> Vec<SampledFact> {
+    let mut taken = vec![false; from.len()];
+    let shared = From {
+        fact: "trees".to_owned(),
+        property: {
+            let whole = from
+                .iter()
+                .filter(|from| !from.raw.is_string() && !from.raw.is_number());
+            let names: Vec<&str> = whole.map(|from| from.property.as_str()).collect();
+            names.join(", ")
+        },
+        raw: Value::Null,
+    };
+    let told = members.iter().map(|member| {
+        let names = |from: &From| text(&from.raw).is_some_and(|raw| raw == member.raw);
+        let place = (0..from.len()).find(|place| !taken[*place] && names(&from[*place]));
+        match place {
+            Some(place) => {
+                taken[place] = true;
+                tree(&from[place], member)
+            }
+            None => tree(&shared, member),
+        }
+    });
+    told.collect()
 }
 
 fn empty(from: &From) -> SampledFact {
@@ -223,14 +237,14 @@ fn tree(from: &From, member: &Member) -> SampledFact {
 
 fn fact(from: &From, seen: &Seen<'_>, draft: &Draft) -> SampledFact {
     let (profile, standing) = (&draft.profile, &draft.standing);
-    let text = |told: Option<&str>| SampledFact {
+    let words = |told: Option<&str>| SampledFact {
         value: told.map_or(Value::Null, Value::from),
         why: told.is_none().then(|| "empty".to_owned()),
         ..empty(from)
     };
     match from.fact.as_str() {
-        "id" => text(seen.stand),
-        "name" => text(draft.name.as_deref()),
+        "id" => words(seen.stand),
+        "name" => words(draft.name.as_deref()),
         "age" => of(from, &profile.age, Some("years"), |age| json!(age.get())),
         "planted" => SampledFact {
             value: json!(standing.planted),
@@ -268,7 +282,7 @@ fn fact(from: &From, seen: &Seen<'_>, draft: &Draft) -> SampledFact {
                 },
             )
         }
-        "use" => text(standing.land_use.as_deref()),
+        "use" => words(standing.land_use.as_deref()),
         "climate" => SampledFact {
             value: json!(profile.climate),
             why: profile.climate.is_none().then(|| "empty".to_owned()),

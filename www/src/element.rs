@@ -19,6 +19,7 @@ pub(crate) fn build(places: &Places) -> anyhow::Result<()> {
     }
     fs::create_dir_all(&places.dist).with_context(|| format!("could not make {}", places.dist.display()))?;
     region(places)?;
+    schema(places)?;
     println!("bundling the element");
     run(program("node", &places.www)
         .arg("build/bundle.mjs")
@@ -28,6 +29,15 @@ pub(crate) fn build(places: &Places) -> anyhow::Result<()> {
         .arg(&places.dist)
         .arg("--kept")
         .arg(places.between.join("compressed")))
+}
+
+/// Lays the JSON Schema of crosswalks beside the pages, for editors to follow.
+fn schema(places: &Places) -> anyhow::Result<()> {
+    let file = "crosswalk.schema.json";
+    let from = places.root.join("src/standmap/crosswalk").join(file);
+    fs::copy(&from, places.dist.join(file))
+        .with_context(|| format!("could not copy {}", from.display()))?;
+    Ok(())
 }
 
 /// Writes the stand map, crosswalk, rule book and paths of the invented region.

@@ -212,8 +212,8 @@ impl Mapped {
 
     /// Where each target of a feature is read from: its name, the property, and what stands there.
     pub(crate) fn sources(&self, cells: &[Option<Value>], columns: &Columns) -> Vec<(String, String, Value)> {
-        let trees = self.trees.iter().flat_map(TreeWay::properties);
-        let trees = trees.map(|property| ("trees".to_owned(), property, Value::Null));
+        let trees = self.trees.iter().flat_map(|entry| entry.sources(cells, columns));
+        let trees = trees.map(|(property, raw)| ("trees".to_owned(), property, raw));
         let targets = self.targets().into_iter();
         let told = targets.filter(|(name, _)| name != "kind").map(|(name, way)| {
             let (property, raw) = way.read_from(cells, columns);

@@ -151,6 +151,7 @@ impl Crosswalk {
             }
         }
         mistakes.extend(lint::lint(&written, &tables, text));
+        mistakes.sort_by_key(|mistake| (mistake.line, mistake.column));
         let (errors, warnings): (Vec<Mistake>, Vec<Mistake>) = mistakes
             .into_iter()
             .partition(|mistake| mistake.severity == Severity::Error);

@@ -138,18 +138,17 @@ impl TreeWay {
         }
     }
 
-    /// The properties it reads, for people.
-    pub(crate) fn properties(&self) -> Vec<String> {
+    /// The properties that name its trees, with what stands there where one property names one tree.
+    pub(crate) fn sources(&self, cells: &[Option<Value>], columns: &Columns) -> Vec<(String, Value)> {
         match self {
-            TreeWay::Members { slots, .. } => {
-                let ways = slots.iter().flat_map(|slot| {
-                    let more = slot.share.iter().chain(&slot.layer_way);
-                    std::iter::once(&slot.name).chain(more)
-                });
-                ways.map(|way| way.property.clone()).collect()
+            TreeWay::Members { slots, .. } => slots
+                .iter()
+                .map(|slot| slot.name.read_from(cells, columns))
+                .collect(),
+            TreeWay::Rows(rows) => vec![(rows.named().to_owned(), Value::Null)],
+            TreeWay::Composition(composed) => {
+                vec![(composed.way.read_from(cells, columns).0, Value::Null)]
             }
-            TreeWay::Rows(rows) => vec![rows.named().to_owned()],
-            TreeWay::Composition(composed) => vec![composed.way.property.clone()],
         }
     }
 

@@ -588,10 +588,10 @@ fn all_words(property: &Property, is_word: impl Fn(&str) -> bool) -> (f64, Strin
             Shape::Straight,
         )
     } else {
-        let said = format!(
-            "what its {} different values mean is to be written",
-            property.values.len()
-        );
+        let said = match property.values.len() {
+            1 => "what its one value means is to be written".to_owned(),
+            many => format!("what its {many} different values mean is to be written"),
+        };
         (0.2, said, Shape::LeftOpen)
     }
 }

@@ -22,7 +22,7 @@ use slots::Table;
 pub struct Proposal {
     /// The crosswalk as JSON; confidence and evidence stand in its `$comment` members.
     pub crosswalk: Value,
-    /// Each guess, in the order of the crosswalk.
+    /// Each guess, the trees first, then the surest first.
     pub guesses: Vec<Guess>,
 }
 
