@@ -35,8 +35,7 @@ pub(crate) fn build(places: &Places) -> anyhow::Result<()> {
 fn schema(places: &Places) -> anyhow::Result<()> {
     let file = "crosswalk.schema.json";
     let from = places.root.join("src/standmap/crosswalk").join(file);
-    fs::copy(&from, places.dist.join(file))
-        .with_context(|| format!("could not copy {}", from.display()))?;
+    fs::copy(&from, places.dist.join(file)).with_context(|| format!("could not copy {}", from.display()))?;
     Ok(())
 }
 
