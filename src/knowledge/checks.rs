@@ -144,7 +144,7 @@ fn the_shipped_tables_are_read() {
                 .map(|kind| kind.hosts.len())
                 .sum::<usize>()
         ),
-        (128, 218, 585)
+        (135, 218, 620)
     );
 }
 
@@ -593,5 +593,22 @@ fn every_number_and_every_type_names_its_source() {
         ("soil", "design"),
     ] {
         assert_eq!(knowledge.factors.source(factor).as_str(), source, "{factor}");
+    }
+}
+
+#[test]
+fn kinds_have_names_in_the_languages_of_the_forest() {
+    // Every kind of Europe has a name in each of these; kinds of North America alone may lack one.
+    let fungi = &Knowledge::shipped().fungi;
+    for kind in fungi.kinds() {
+        let names = fungi.vernacular(&kind.id);
+        let wanted: &[&str] = match kind.region {
+            super::Region::NorthAmerica => &["en"],
+            _ => &["en", "de", "fr", "it", "es", "pl", "cs"],
+        };
+        for language in wanted {
+            let has = names.is_some_and(|names| names.contains_key(*language));
+            assert!(has, "{} in {language}", kind.id);
+        }
     }
 }

@@ -102,6 +102,7 @@ fn keeping(here: &KindsHere, asked: &Asked<'_>) -> Option<Node> {
     })
 }
 
+/// Poison centre and emergency number, or that no rule book names one.
 pub(super) fn whom_to_call(asked: &Asked<'_>) -> Vec<Node> {
     let mut rows: Vec<FactRow> = Vec::new();
     for book in asked.ground.books() {

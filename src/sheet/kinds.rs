@@ -1,6 +1,7 @@
 //! The kinds of a stand, as two parts of the sheet: what is in season with its trees, and what is poisonous with the
 //! same trees or taken for what is shown. The second is always there; nothing hides it.
 
+use super::before::whom_to_call;
 use super::fruit::source;
 use super::tree::{Arg, FactRow, Node, Text, Tone};
 use super::{Asked, fact, genus_text};
@@ -97,11 +98,36 @@ pub(super) fn danger(stand: &Stand, here: &KindsHere, asked: &Asked<'_>) -> Node
             items: items.collect(),
         });
     }
+    children.push(first_aid(asked));
     Node::Section {
         id: "danger",
         title: Text::key("sheet.danger.title"),
         children,
     }
+}
+
+/// What to do first when somebody may have eaten a poisonous kind, and whom to call. Always there.
+fn first_aid(asked: &Asked<'_>) -> Node {
+    let steps = [
+        "sheet.danger.first.call",
+        "sheet.danger.first.before",
+        "sheet.danger.first.keep",
+        "sheet.danger.first.all",
+        "sheet.danger.first.remedies",
+    ];
+    let list = Node::List {
+        style: "plain",
+        items: steps
+            .iter()
+            .map(|step| vec![Node::line(Text::key(*step))])
+            .collect(),
+    };
+    let inside = std::iter::once(list).chain(whom_to_call(asked));
+    Node::more(
+        Some(Tone::Danger),
+        vec![Text::key("sheet.danger.first")],
+        inside.collect(),
+    )
 }
 
 /// What a kind is dangerously taken for, wherever the kind is shown.
