@@ -18,14 +18,15 @@ async function nothingSticksOut(visitor, state) {
     const out =
       scrollWidth > clientWidth ? [`the page scrolls sideways by ${scrollWidth - clientWidth}`] : [];
     const frame = map.shadowRoot.querySelector(".frame").getBoundingClientRect();
-    const room = frame.width;
+    const screen = { left: 0, right: clientWidth };
     for (const node of map.shadowRoot.querySelectorAll("*")) {
       const own = [...node.childNodes].some((child) => child.nodeType === 3 && child.data.trim() !== "");
       if (!own || node.closest(".unseen, .skip, option") !== null || !node.checkVisibility()) continue;
       const { left, right, width } = node.getBoundingClientRect();
       const told = `\`${node.textContent.trim().slice(0, 60)}\``;
-      if (width > 0 && (left < frame.left - 1 || right > frame.right + 1)) {
-        out.push(`${told} sticks out of the frame of ${room} pixels`);
+      const room = node.closest("dialog") === null ? frame : screen;
+      if (width > 0 && (left < room.left - 1 || right > room.right + 1)) {
+        out.push(`${told} reaches from ${left} to ${right}, its room from ${room.left} to ${room.right}`);
       }
       const meant = getComputedStyle(node).textOverflow === "ellipsis";
       if (!meant && getComputedStyle(node).display !== "inline" && node.scrollWidth > node.clientWidth + 1) {
@@ -45,6 +46,22 @@ async function nothingFellBack(visitor) {
   assert.deepEqual(english, [], "messages without words in this language");
 }
 
+/** The harvest check, with too much in the basket. */
+async function harvestIsWorded(visitor) {
+  const { page } = visitor;
+  const open = page.getByRole("button", { name: visitor.say("ui.harvest"), exact: true });
+  await open.filter({ visible: true }).first().click();
+  const dialog = page.getByRole("dialog", { name: visitor.say("ui.harvest.title") });
+  await dialog.getByLabel(visitor.say("ui.basket.kind"), { exact: true }).fill("Boletus edulis");
+  await dialog.getByLabel(visitor.say("ui.basket.amount"), { exact: true }).fill("30");
+  await dialog.locator(".fill[data-level=over]").first().waitFor();
+  await visitor.saysNothingRaw(dialog);
+  await nothingSticksOut(visitor, "harvest");
+  await visitor.isAccessible("harvest");
+  await page.keyboard.press("Escape");
+  await dialog.waitFor({ state: "hidden" });
+}
+
 for (const language of LONG) {
   visit(`the demo on a phone in \`${language}\``, { size: NARROW, touch: true }, async (visitor) => {
     await visitor.readsIn(language);
@@ -59,6 +76,7 @@ for (const language of LONG) {
     await visitor.page.locator("hostwood-map .fold").click();
     await nothingSticksOut(visitor, "choices");
     await visitor.isAccessible("choices");
+    await harvestIsWorded(visitor);
     await visitor.page.locator("hostwood-map .fold").click();
     await visitor.tapAStand();
     await visitor.saysNothingRaw(visitor.sheet);
