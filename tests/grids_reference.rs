@@ -2,7 +2,9 @@
 //! carries them, and the projections of the crate `proj4rs`. In go positions all over each grid's area of use, out
 //! comes how far our degrees lie from theirs. A control point of a national survey is held beside them.
 
+use geo::GeodesicArea;
 use hostwood::geometry::grid::Grid;
+use hostwood::geometry::{Outlines, repair};
 use proj4rs::Proj;
 use proj4rs::transform::transform;
 
@@ -134,4 +136,43 @@ fn a_grid_that_is_not_in_the_list_is_none() {
         );
     }
     assert_eq!(Grid::of_code(3857).expect("a grid").degrees([1e9, 0.0]), None);
+}
+
+/// Equal-area grids keep areas: a square kilometre of the grid is one on the ellipsoid. Held against that, and against
+/// geodesic areas (Karney 2013, as the crate `geo` has them).
+#[test]
+fn areas_of_converted_outlines_agree_with_the_plane_and_with_geodesics() {
+    for (code, [east, north]) in [
+        (3035, [4_321_000.0, 3_210_000.0]),
+        (3035, [3_500_000.0, 2_400_000.0]),
+        (5070, [-1_500_000.0, 2_500_000.0]),
+        (3310, [-100_000.0, 300_000.0]),
+        (3005, [1_200_000.0, 700_000.0]),
+        (3577, [1_000_000.0, -3_500_000.0]),
+    ] {
+        let grid = Grid::of_code(code).expect("a grid");
+        let degrees = |x: f64, y: f64| grid.degrees([east + x, north + y]).expect("a position");
+        // Every fifty metres, so that straight lines of the grid stay straight.
+        let side = |from: [f64; 2], step: [f64; 2]| {
+            (0..20).map(move |n| [from[0] + f64::from(n) * step[0], from[1] + f64::from(n) * step[1]])
+        };
+        let ring: Vec<[f64; 2]> = side([0.0, 0.0], [50.0, 0.0])
+            .chain(side([1000.0, 0.0], [0.0, 50.0]))
+            .chain(side([1000.0, 1000.0], [-50.0, 0.0]))
+            .chain(side([0.0, 1000.0], [0.0, -50.0]))
+            .map(|[x, y]| degrees(x, y))
+            .collect();
+        let mut outlines = Outlines::new();
+        outlines.push_repaired(&repair(&vec![vec![ring]]));
+        let hectares = outlines.area(0).expect("an area").get();
+        let geodesic = outlines.to_geo(0).geodesic_area_unsigned() / 10_000.0;
+        assert!(
+            (hectares - 100.0).abs() < 0.005,
+            "EPSG:{code}: {hectares} ha, expected 100 ha"
+        );
+        assert!(
+            (hectares - geodesic).abs() < 0.005,
+            "EPSG:{code}: {hectares} ha, geodesic {geodesic} ha"
+        );
+    }
 }

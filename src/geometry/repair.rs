@@ -5,7 +5,12 @@
 //! The first ring of a polygon is taken as its shell, whatever way it runs; the way is set right without a word
 //! (RFC 7946, 3.1.6: shells counter-clockwise, holes clockwise). All work is done on whole ten-millionths of a degree.
 
-use std::fmt;
+mod flaw;
+mod spike;
+
+pub use flaw::Flaw;
+
+use spike::cut_spikes;
 
 use super::area::{filled_area, mean_width, ring_area};
 use super::crossing::{Crossing, crossing};
@@ -91,99 +96,6 @@ impl Repaired {
     /// Area in square metres.
     pub(super) fn square_metres(&self) -> f64 {
         self.area
-    }
-}
-
-/// Something wrong with an outline, and what was done.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Flaw {
-    /// A ring's last position was not its first: it was closed.
-    UnclosedRing,
-    /// So many positions were the same as the one before (within a ten-millionth of a degree): they were left out.
-    DuplicateVertices(usize),
-    /// So many tips of the border went out and came back on the same line (within a ten-millionth of a degree): they
-    /// were left out.
-    Spikes(usize),
-    /// A ring had fewer than three different positions: it was left out.
-    TooFewPoints,
-    /// A ring had no area: it was left out.
-    ZeroArea,
-    /// The border crosses itself: it was kept, and is filled by the even-odd rule; the area is uncertain.
-    SelfCrossing,
-    /// The border is too long and winding to look for crossings: it was kept.
-    CrossingNotChecked,
-    /// A hole lay outside its shell: it became a polygon of its own.
-    HoleOutside,
-    /// A hole was the same as its shell: the hole was left out.
-    HoleIsShell,
-    /// A ring crossed the antimeridian by jumping from one side of the globe to the other: it now goes on past 180
-    /// degrees.
-    CrossesAntimeridian,
-    /// A ring went around a pole, or half around the globe: it was left out.
-    AroundGlobe,
-    /// A polygon lost its shell to one of the other flaws: the whole polygon was left out.
-    ShellLost,
-}
-
-impl Flaw {
-    /// A stable code for the flaw.
-    pub fn code(self) -> &'static str {
-        match self {
-            Flaw::UnclosedRing => "unclosed-ring",
-            Flaw::DuplicateVertices(_) => "duplicate-vertices",
-            Flaw::Spikes(_) => "spikes",
-            Flaw::TooFewPoints => "too-few-points",
-            Flaw::ZeroArea => "zero-area",
-            Flaw::SelfCrossing => "self-crossing",
-            Flaw::CrossingNotChecked => "crossing-not-checked",
-            Flaw::HoleOutside => "hole-outside",
-            Flaw::HoleIsShell => "hole-is-shell",
-            Flaw::CrossesAntimeridian => "crosses-antimeridian",
-            Flaw::AroundGlobe => "around-globe",
-            Flaw::ShellLost => "shell-lost",
-        }
-    }
-
-    /// What was found, in words.
-    pub fn found(self) -> String {
-        match self {
-            Flaw::UnclosedRing => "the last position of a ring is not its first".into(),
-            Flaw::DuplicateVertices(1) => "a position is the same as the one before".into(),
-            Flaw::DuplicateVertices(n) => format!("{n} positions are the same as the one before"),
-            Flaw::Spikes(1) => "the border goes out to a tip and back on the same line".into(),
-            Flaw::Spikes(n) => format!("the border goes out to a tip and back on the same line {n} times"),
-            Flaw::TooFewPoints => "a ring has fewer than three different positions".into(),
-            Flaw::ZeroArea => "a ring has no area".into(),
-            Flaw::SelfCrossing => "the border crosses itself".into(),
-            Flaw::CrossingNotChecked => "the border is too long to look for crossings".into(),
-            Flaw::HoleOutside => "a hole lies outside its outer ring".into(),
-            Flaw::HoleIsShell => "a hole is the same as its outer ring".into(),
-            Flaw::CrossesAntimeridian => "a ring crosses the 180th meridian".into(),
-            Flaw::AroundGlobe => "a ring goes around a pole or half around the globe".into(),
-            Flaw::ShellLost => "the outer ring of a polygon cannot be used".into(),
-        }
-    }
-
-    /// What was done, in words.
-    pub fn done(self) -> &'static str {
-        match self {
-            Flaw::UnclosedRing => "the ring was closed",
-            Flaw::DuplicateVertices(_) => "the repeated positions were left out",
-            Flaw::Spikes(_) => "the tips were left out",
-            Flaw::TooFewPoints | Flaw::ZeroArea | Flaw::AroundGlobe => "the ring was left out",
-            Flaw::SelfCrossing => "the outline was kept; its area is uncertain",
-            Flaw::CrossingNotChecked => "the outline was kept as it is",
-            Flaw::HoleOutside => "it was kept as a part of its own",
-            Flaw::HoleIsShell => "the hole was left out",
-            Flaw::CrossesAntimeridian => "the ring was drawn on past 180 degrees",
-            Flaw::ShellLost => "the polygon was left out",
-        }
-    }
-}
-
-impl fmt::Display for Flaw {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: {}", self.found(), self.done())
     }
 }
 
@@ -303,70 +215,6 @@ fn work(written: &[[f64; 2]], flaws: &mut Vec<Flaw>) -> Option<Worked> {
         flaws.push(Flaw::Spikes(spikes));
     }
     Some(Worked { ring, twice_area })
-}
-
-/// Leaves out the tips at which the border turns back on its own line; gives how many.
-fn cut_spikes(ring: &mut Vec<[i32; 2]>) -> usize {
-    let count = ring.len();
-    let any = (0..count).any(|place| {
-        let next = |by: usize| ring[(place + by) % count];
-        is_spike(next(0), next(1), next(2))
-    });
-    if !any {
-        return 0;
-    }
-    let mut spikes = 0;
-    let mut kept: Vec<[i32; 2]> = Vec::with_capacity(count);
-    for &position in ring.iter() {
-        kept.push(position);
-        spikes += trim(&mut kept);
-    }
-    // The ends of the open ring meet: what turns back there is trimmed from both sides.
-    while kept.len() > 2 {
-        let [first, second] = [kept[0], kept[1]];
-        let [before, last] = [kept[kept.len() - 2], kept[kept.len() - 1]];
-        if last == first || is_spike(before, last, first) {
-            spikes += usize::from(last != first);
-            kept.pop();
-        } else if is_spike(last, first, second) {
-            spikes += 1;
-            kept.remove(0);
-        } else {
-            break;
-        }
-    }
-    *ring = kept;
-    spikes
-}
-
-/// Takes a tip from the end of a line, and what turns back after it is gone; gives how many tips.
-fn trim(line: &mut Vec<[i32; 2]>) -> usize {
-    let mut spikes = 0;
-    while let [.., before, tip, after] = line[..] {
-        if !is_spike(before, tip, after) {
-            break;
-        }
-        spikes += 1;
-        let end = line.len();
-        line.remove(end - 2);
-        if before == after {
-            line.pop();
-        }
-    }
-    spikes
-}
-
-/// Whether a line turns back at its middle position, and both arms lie on one line within a unit.
-fn is_spike(before: [i32; 2], tip: [i32; 2], after: [i32; 2]) -> bool {
-    let arm = |end: [i32; 2]| [0, 1].map(|axis| f64::from(end[axis]) - f64::from(tip[axis]));
-    let ([bx, by], [ax, ay]) = (arm(before), arm(after));
-    let turn = bx * ax + by * ay;
-    if turn <= 0.0 {
-        return false;
-    }
-    let longer = (bx * bx + by * by).max(ax * ax + ay * ay);
-    let cross = bx * ay - by * ax;
-    cross * cross <= longer
 }
 
 enum Unwrapped {

@@ -4,6 +4,8 @@
 
 use std::collections::{BTreeMap, HashMap};
 
+use super::garbled;
+
 /// At most so many different property names are counted one by one.
 const NAMES_AT_MOST: usize = 2_000;
 
@@ -59,7 +61,9 @@ impl Columns {
             self.at_hand.push(met.counter);
             return met.column;
         }
-        let column = self.folded.get(&fold(name)).copied();
+        let column = self
+            .place(name)
+            .or_else(|| garbled::mended(name).and_then(|name| self.place(&name)));
         if self.met.len() < NAMES_AT_MOST {
             let counter = self.counts.len();
             self.counts.push(0);
@@ -99,11 +103,22 @@ impl Columns {
     pub(crate) fn taken_for(&self) -> Vec<(String, String, usize)> {
         let taken = self.counted().filter_map(|(name, column, count)| {
             let wanted = &self.wanted[column?];
-            (name != wanted).then(|| (name.clone(), wanted.clone(), count))
+            (name != wanted && fold(name) == fold(wanted)).then(|| (name.clone(), wanted.clone(), count))
         });
         let mut taken: Vec<_> = taken.collect();
         taken.sort();
         taken
+    }
+
+    /// The names met whose letters are garbled and that are wanted once mended: as met, as wanted, how often.
+    pub(crate) fn garbled(&self) -> Vec<(String, String, usize)> {
+        let garbled = self.counted().filter_map(|(name, column, count)| {
+            let wanted = &self.wanted[column?];
+            (fold(name) != fold(wanted)).then(|| (name.clone(), wanted.clone(), count))
+        });
+        let mut garbled: Vec<_> = garbled.collect();
+        garbled.sort();
+        garbled
     }
 
     /// The wanted names that no feature carries.

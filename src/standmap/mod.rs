@@ -19,6 +19,7 @@ mod letters;
 mod mend;
 mod mixture;
 mod outline;
+mod placing;
 mod plain;
 mod propose;
 mod reader;

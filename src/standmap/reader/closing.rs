@@ -7,7 +7,7 @@ use crate::geometry::Index;
 use crate::standmap::Reading;
 use crate::standmap::facts::nearest;
 use crate::standmap::finding::{Findings, Oddity, Severity, Whereabouts, counted};
-use crate::standmap::outline::Because;
+use crate::standmap::placing::Because;
 use crate::standmap::report::Told;
 use crate::standmap::survey::{Assessed, StandMap};
 use crate::standmap::unreadable::Unreadable;
@@ -53,7 +53,7 @@ fn tell_overlaps(map: &StandMap, findings: &mut Findings) {
 
 impl Gathering<'_> {
     pub(super) fn finish(mut self) -> Result<Reading, Unreadable> {
-        self.outlines.finish()?;
+        self.outlines.placing.finish()?;
         self.tell_placing();
         let outlined = self.survey.map.stands.len() - self.report.without_outline;
         if self.report.features == 0 {
@@ -93,6 +93,24 @@ impl Gathering<'_> {
                     found: &found,
                     done: &format!("read as `{wanted}`"),
                     advice: "Write it as the plain form does",
+                    apart: &met,
+                },
+            );
+        }
+        for (met, wanted, count) in self.columns.garbled() {
+            let found = format!(
+                "the property's name is written `{met}` in {}, which is UTF-8 taken for a one-byte encoding",
+                counted(count, "feature")
+            );
+            self.findings.add(
+                Whereabouts::default(),
+                Oddity {
+                    code: "garbled-letters",
+                    severity: Severity::Warning,
+                    property: Some(&wanted),
+                    found: &found,
+                    done: &format!("read as `{wanted}`"),
+                    advice: "Export the map again and give UTF-8 as the encoding of its source",
                     apart: &met,
                 },
             );
@@ -151,13 +169,13 @@ impl Gathering<'_> {
 
     /// Tells what was done to positions to make degrees of them.
     fn tell_placing(&mut self) {
-        let grid = self.outlines.grid().map(|grid| {
+        let grid = self.outlines.placing.grid().map(|grid| {
             (
                 format!("EPSG:{} ({})", grid.code(), grid.name()),
                 grid.metres_off(),
             )
         });
-        if let Some(because) = self.outlines.swapped() {
+        if let Some(because) = self.outlines.placing.swapped() {
             let (found, advice) = match (because, &grid) {
                 (Because::OffGrid, Some((grid, _))) => (
                     format!("northing stands before easting: as given, positions lie outside the area of {grid}"),
@@ -182,7 +200,7 @@ impl Gathering<'_> {
             );
         }
         if let Some((grid, _)) = &grid
-            && self.outlines.is_either_way()
+            && self.outlines.placing.is_either_way()
         {
             self.tell_map(
                 "axes-either-way",

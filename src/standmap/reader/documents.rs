@@ -151,9 +151,9 @@ impl Gathering<'_> {
         let Some(named) = named? else { return Ok(()) };
         let grid = named.grid();
         match at {
-            At::Beginning => self.outlines.set_grid(grid),
-            At::End if self.report.features == 0 => self.outlines.set_grid(grid),
-            At::End if grid.as_deref() == self.outlines.grid() => {}
+            At::Beginning => self.outlines.placing.set_grid(grid),
+            At::End if self.report.features == 0 => self.outlines.placing.set_grid(grid),
+            At::End if grid.as_deref() == self.outlines.placing.grid() => {}
             At::End => {
                 return Err(Unreadable::new(
                     "crs",

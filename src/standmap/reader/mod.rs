@@ -123,12 +123,12 @@ impl<'k> Reader<'k> {
                 Form::Plain
             }
             Some(crosswalk) => {
-                outlines.set_region(crosswalk.region());
+                outlines.placing.set_region(crosswalk.region());
                 match crosswalk.crs().map(|name| (name.to_owned(), crs::of_name(name))) {
                     None => {}
                     Some((_, Err(unreadable))) => refused = Some(unreadable),
                     Some((name, Ok(named))) => {
-                        outlines.set_grid(named.clone().grid());
+                        outlines.placing.set_grid(named.clone().grid());
                         crosswalk_crs = Some((name, named));
                     }
                 }
