@@ -56,15 +56,30 @@ impl Ellipsoid {
         libm::atanh(sine) - eccentricity * libm::atanh(eccentricity * sine)
     }
 
-    /// The latitude with this isometric latitude.
+    /// The latitude with this isometric latitude: the series in the third flattening for the latitude with a conformal
+    /// latitude (Karney 2011, Transverse Mercator with an accuracy of a few nanometers, J. Geodesy 85:475), to its
+    /// fourth power, which is good to a tenth of a micrometre.
     pub(super) fn of_isometric(self, height: f64) -> f64 {
-        let eccentricity = self.eccentricity();
-        let mut sine = libm::tanh(height);
-        // Each step wins more than two digits.
-        for _ in 0..7 {
-            sine = libm::tanh(height + eccentricity * libm::atanh(eccentricity * sine));
+        let sine = libm::tanh(height);
+        let conformal = libm::asin(sine);
+        let cosine = 1.0 / libm::cosh(height);
+        let root = libm::sqrt(1.0 - self.squared);
+        let n = (1.0 - root) / (1.0 + root);
+        let parts = [
+            n * (2.0 + n * (-2.0 / 3.0 + n * (-2.0 + n * 116.0 / 45.0))),
+            n * n * (7.0 / 3.0 + n * (-8.0 / 5.0 - n * 227.0 / 45.0)),
+            n * n * n * (56.0 / 15.0 - n * 136.0 / 35.0),
+            n * n * n * n * 4279.0 / 630.0,
+        ];
+        // Sines of the even multiples, each from the two before.
+        let (double_sine, double_cosine) = (2.0 * sine * cosine, 1.0 - 2.0 * sine * sine);
+        let (mut before, mut at) = (0.0, double_sine);
+        let mut lat = conformal;
+        for part in parts {
+            lat += part * at;
+            (before, at) = (at, 2.0 * double_cosine * at - before);
         }
-        libm::asin(sine)
+        lat
     }
 
     /// Snyder's q: heights on an equal-area map of the whole ellipsoid.

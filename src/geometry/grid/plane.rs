@@ -227,16 +227,24 @@ impl Drawn {
                 series,
             } => {
                 let (up, across) = (north / radius + origin, east / radius);
+                // Sines of the even multiples of a complex number, each from the two before.
+                let (sine, cosine) = (libm::sin(2.0 * up), libm::cos(2.0 * up));
+                let (rise, run) = (libm::sinh(2.0 * across), libm::cosh(2.0 * across));
+                let twice = [2.0 * cosine * run, -2.0 * sine * rise];
+                let (mut before, mut at) = ([0.0, 0.0], [sine * run, cosine * rise]);
                 let (mut xi, mut eta) = (up, across);
-                for (place, part) in (1..).zip(series) {
-                    let turns = 2.0 * f64::from(place);
-                    xi -= part * libm::sin(turns * up) * libm::cosh(turns * across);
-                    eta -= part * libm::cos(turns * up) * libm::sinh(turns * across);
+                for part in series {
+                    xi -= part * at[0];
+                    eta -= part * at[1];
+                    let next = [
+                        twice[0] * at[0] - twice[1] * at[1] - before[0],
+                        twice[0] * at[1] + twice[1] * at[0] - before[1],
+                    ];
+                    (before, at) = (at, next);
                 }
-                let conformal = libm::asin(libm::sin(xi) / libm::cosh(eta));
                 [
                     lng + libm::atan2(libm::sinh(eta), libm::cos(xi)),
-                    ellipsoid.of_isometric(libm::atanh(libm::sin(conformal))),
+                    ellipsoid.of_isometric(libm::atanh(libm::sin(xi) / libm::cosh(eta))),
                 ]
             }
             Drawn::Conic {
