@@ -124,6 +124,5 @@ fn taken(entry: &BasketEntry, number: usize, fungi: &Fungi) -> Result<Taken, Ref
             .map(|cleaned| (Handling::CleanOnTheSpot, cleaned))
             .into_iter()
             .collect(),
-        ..Taken::default()
     })
 }

@@ -240,8 +240,7 @@ fn unwrap(ring: &mut [[i32; 2]]) -> Unwrapped {
     if !jumps
         && closing.abs() <= ROUND / 2
         && east - west <= ROUND / 2
-        && west >= -ROUND / 2
-        && west < ROUND / 2
+        && (-ROUND / 2..ROUND / 2).contains(&west)
     {
         return Unwrapped::Untouched;
     }

@@ -20,12 +20,15 @@ use crate::standmap::plain::{Draft, attribute};
 use crate::standmap::survey::Assessed;
 use crate::units::{Absence, BasalArea, Elevation, Fact, Metres, NitrogenLoad, OutOfRange, Share};
 
+/// Tests that tell what a feature is, in the order in which they are tried, and what it is where none of them holds.
+type Kinds = (Vec<(Way, Test, FeatureKind)>, FeatureKind);
+
 /// A crosswalk laid over the columns of one map.
 #[derive(Debug)]
 pub(crate) struct Mapped {
     pub(crate) reference_year: Option<i32>,
     joined: Vec<Joined>,
-    kind: Option<(Vec<(Way, Test, FeatureKind)>, FeatureKind)>,
+    kind: Option<Kinds>,
     id: Option<Way>,
     name: Option<Way>,
     trees: Vec<TreeWay>,
