@@ -47,7 +47,9 @@ pub(super) fn fields_of<T: schemars::JsonSchema>() -> Vec<String> {
 #[cfg(test)]
 pub(super) fn fields_of_kind(kind: super::kind::Kind) -> Vec<String> {
     let mut generator = SchemaSettings::draft2020_12().into_generator();
-    let objects::Said::Fields(of_type) = objects::said(kind, &mut generator) else {
+    let (objects::Said::Fields(of_type) | objects::Said::MayHave(of_type)) =
+        objects::said(kind, &mut generator)
+    else {
         return Vec::new();
     };
     let name = of_type
