@@ -143,7 +143,7 @@ fn zigzag(positions: usize) -> String {
         format!(
             "[{:.7},{}],",
             n as f64 * 1e-5,
-            if n % 2 == 0 { "0.0" } else { "0.001" }
+            if n.is_multiple_of(2) { "0.0" } else { "0.001" }
         )
     };
     let teeth: String = (0..positions).map(tooth).collect();

@@ -143,13 +143,16 @@ fn member(name: &str, hundredths: u32) -> Member {
     }
 }
 
+/// What sets one fact of a stand to one value.
+type Set = Box<dyn Fn(&mut Profile)>;
+
 fn facts() -> Vec<Moved> {
-    fn each<T: Copy + 'static>(values: &[T], set: fn(&mut Profile, T)) -> Vec<Box<dyn Fn(&mut Profile)>> {
+    fn each<T: Copy + 'static>(values: &[T], set: fn(&mut Profile, T)) -> Vec<Set> {
         values
             .iter()
             .map(|value| {
                 let value = *value;
-                Box::new(move |stand: &mut Profile| set(stand, value)) as Box<dyn Fn(&mut Profile)>
+                Box::new(move |stand: &mut Profile| set(stand, value)) as Set
             })
             .collect()
     }

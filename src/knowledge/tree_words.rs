@@ -373,7 +373,7 @@ mod tests {
             ("Fichte (Picea abies)", "Picea abies (Exact)"),
             ("Rottanne (Picea abies)", "Picea abies (Exact)"),
             ("Tanne (Picea abies)", "? (Unresolved)"),
-            ("Bjørk / lauv", &told("broadleaf").replace(" (Group)", " (Group)")),
+            ("Bjørk / lauv", &told("broadleaf")),
             ("Fichte-Tanne", "Abies|Picea (Group)"),
             ("Eiche und Buche", "Fagus|Quercus (Group)"),
             ("ALM", "? (Unresolved, perhaps alm)"),
