@@ -40,7 +40,13 @@ const KEYS: [(&str, &str, &str, &str); 12] = [
         "",
         "",
     ),
-    ("france", "id:ID trees:CODE_TFV", "", ""),
+    // The column of species words is taken for the trees, not the code of the type, which tells more of the mixture.
+    (
+        "france",
+        "id:ID trees:CODE_TFV",
+        "trees:CODE_TFV",
+        "trees:ESSENCE",
+    ),
     (
         "great-britain",
         "id:SCPT_ID trees:PRISPECIES share:PRIPCTAREA planted:PRIPLTYR",

@@ -38,6 +38,7 @@ const fn cause(code: &'static str, kind: Kind, means: &'static str, cure: &'stat
 /// All causes, by code.
 #[rustfmt::skip]
 pub const CAUSES: &[Cause] = &[
+    cause("ambiguous-tree", Kind::Finding, "A tree's name means different trees in different languages; it counts as any of them", "Name the map's language in the crosswalk, or write scientific names"),
     cause("area-changed", Kind::Finding, "A repair changed the area of a stand by more than one part in a hundred", "Compare the outline with its source"),
     cause("around-globe", Kind::Finding, "A ring goes around a pole or half around the globe; it was left out", "Write the outline again from its source"),
     cause("axes-either-way", Kind::Finding, "In either order of their two numbers, positions lie in the area of the grid; easting was taken to stand first", "Give `region` in a crosswalk"),
