@@ -36,7 +36,7 @@ fn backing(status: Status) -> &'static str {
 
 fn table(chapter: &Chapter, knowledge: &Knowledge) -> String {
     let mut html = format!(
-        "<div class=\"table-room\" role=\"region\" tabindex=\"0\" aria-label=\"{0}\">\n<table>\n<caption>{0}</caption>\n<thead><tr><th scope=\"col\">Number</th><th scope=\"col\">Value</th><th scope=\"col\">Backing</th><th scope=\"col\">Source</th><th scope=\"col\">Remark</th></tr></thead>\n<tbody>\n",
+        "<div class=\"table-room\" role=\"region\" tabindex=\"0\" aria-label=\"Table: {0}\">\n<table>\n<caption>{0}</caption>\n<thead><tr><th scope=\"col\">Number</th><th scope=\"col\">Value</th><th scope=\"col\">Backing</th><th scope=\"col\">Source</th><th scope=\"col\">Remark</th></tr></thead>\n<tbody>\n",
         escaped(chapter.caption)
     );
     let rows = knowledge.factors.rows().iter();

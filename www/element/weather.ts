@@ -167,7 +167,7 @@ function daily(words: Words, one: Extract<SheetNode, { node: "weather" }>): HTML
         "tbody",
         {},
         ...one.days.map((day) => {
-          const date = words.day(day.date, { day: "numeric", month: "long" });
+          const date = words.day(day.date, { day: "numeric", month: "short" });
           return make(
             "tr",
             {},
