@@ -20,7 +20,12 @@ const brotli = promisify(zlib.brotliCompress);
 const gzip = promisify(zlib.gzip);
 
 const { values } = parseArgs({
-  options: { engine: { type: "string" }, out: { type: "string" }, kept: { type: "string" } },
+  options: {
+    engine: { type: "string" },
+    out: { type: "string" },
+    kept: { type: "string" },
+    quick: { type: "boolean" },
+  },
 });
 const { engine, out, kept } = values;
 if (!engine || !out || !kept) throw new Error("expected --engine, --out and --kept, each with a folder");
@@ -48,7 +53,7 @@ for (const file of ENGINE_FILES) await cp(join(engine, file), join(element, file
 const metafile = await bundleEntries();
 await mkdir(kept, { recursive: true });
 await writeFile(join(dirname(kept), "bundled.json"), JSON.stringify(metafile));
-await compressAll(out);
+if (!values.quick) await compressAll(out);
 
 /**
  * Bundles the element, with what it loads later in files of their own, and the worker, which is one file. The engine's

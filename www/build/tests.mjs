@@ -2,19 +2,20 @@
  * Runs tests written in JavaScript or TypeScript under Node.js.
  *
  * In: --report FILE; either --out FOLDER (module tests: *.test.mjs of this folder, and *.test.ts of the element and of
- * the page on which rule books are written, bundled into FOLDER first) or --e2e FOLDER (its *.test.mjs as they are).
+ * the page on which rule books are written, bundled into FOLDER first) or --e2e FOLDER (its *.test.mjs as they are; with
+ * --named TEXT those whose names hold it).
  * Out: a readable account on the terminal, and the same as TAP in FILE. Counting is left to the caller.
  */
 import { build } from "esbuild";
 import { spawn } from "node:child_process";
 import { mkdir, readdir, rm } from "node:fs/promises";
 import { existsSync } from "node:fs";
-import { dirname, join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 
 const { values } = parseArgs({
-  options: { report: { type: "string" }, out: { type: "string" }, e2e: { type: "string" } },
+  options: { report: { type: "string" }, out: { type: "string" }, e2e: { type: "string" }, named: { type: "string" } },
 });
 if (!values.report || !values.out === !values.e2e) {
   throw new Error("expected --report FILE and one of --out FOLDER, --e2e FOLDER");
@@ -23,7 +24,7 @@ if (!values.report || !values.out === !values.e2e) {
 const here = dirname(fileURLToPath(import.meta.url));
 const www = dirname(here);
 const files = values.e2e
-  ? await named(values.e2e, ".test.mjs")
+  ? (await named(values.e2e, ".test.mjs")).filter((file) => basename(file).includes(values.named ?? ""))
   : [...(await named(here, ".test.mjs")), ...(await bundledTests(values.out))];
 
 const node = spawn(

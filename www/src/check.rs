@@ -48,8 +48,8 @@ struct Checks<'a> {
     steps: Vec<Step>,
 }
 
-/// Runs all parts, or one.
-pub(crate) fn all(places: &Places, only: Option<Part>) -> anyhow::Result<ExitCode> {
+/// Runs all parts, or one; of the end-to-end tests those files whose names hold `visit`.
+pub(crate) fn all(places: &Places, only: Option<Part>, visit: Option<&str>) -> anyhow::Result<ExitCode> {
     let wanted = |part| only.is_none_or(|only| only == part);
     setup::for_building(places)?;
     if wanted(Part::Lint) {
@@ -80,7 +80,7 @@ pub(crate) fn all(places: &Places, only: Option<Part>) -> anyhow::Result<ExitCod
         checks.wasm(browser, runner)?;
     }
     if let (Some(browser), true) = (&browser, wanted(Part::E2e)) {
-        checks.end_to_end(browser)?;
+        checks.end_to_end(browser, visit)?;
     }
     Ok(checks.summary())
 }
@@ -210,7 +210,7 @@ impl Checks<'_> {
         Ok(())
     }
 
-    fn end_to_end(&mut self, browser: &Browser) -> anyhow::Result<()> {
+    fn end_to_end(&mut self, browser: &Browser, visit: Option<&str>) -> anyhow::Result<()> {
         let began = Instant::now();
         let built = engine::build(self.places).and_then(|()| element::build(self.places));
         if let Err(trouble) = &built {
@@ -237,6 +237,9 @@ impl Checks<'_> {
             .env("HOSTWOOD_SITE", address)
             .env("HOSTWOOD_BROWSER", &browser.program)
             .env("HOSTWOOD_SCREENSHOTS", self.places.target.join("screenshots"));
+        if let Some(visit) = visit {
+            command.args(["--named", visit]);
+        }
         self.node("end-to-end tests", &mut command)
     }
 

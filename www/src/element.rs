@@ -21,8 +21,13 @@ pub(crate) fn build(places: &Places) -> anyhow::Result<()> {
     region(places)?;
     schema(places)?;
     println!("bundling the element");
-    run(program("node", &places.www)
-        .arg("build/bundle.mjs")
+    let mut bundler = program("node", &places.www);
+    if places.quick {
+        bundler.args(["build/bundle.mjs", "--quick"]);
+    } else {
+        bundler.arg("build/bundle.mjs");
+    }
+    run(bundler
         .arg("--engine")
         .arg(places.engine())
         .arg("--out")

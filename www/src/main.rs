@@ -34,7 +34,11 @@ struct CommandLine {
 #[derive(Subcommand)]
 enum Command {
     /// Build the engine, the demo region and the element into www/dist.
-    Build,
+    Build {
+        /// Leave out the slow optimisation of the engine: for trying things, not for publishing.
+        #[arg(long)]
+        quick: bool,
+    },
     /// Build, then serve www/dist on this machine under the strict content policy.
     Serve {
         /// The port to listen on; 0 takes any free one.
@@ -43,6 +47,9 @@ enum Command {
         /// Serve what was built last, and build nothing.
         #[arg(long)]
         no_build: bool,
+        /// Leave out the slow optimisation of the engine.
+        #[arg(long, conflicts_with = "no_build")]
+        quick: bool,
     },
     /// Build, then pack the element into one folder under its version, with digests and third-party notices.
     Bundle,
@@ -65,6 +72,12 @@ enum Command {
         /// Run this part alone.
         #[arg(long, value_enum)]
         only: Option<check::Part>,
+        /// Of the end-to-end tests, run the files whose names hold this.
+        #[arg(long, requires = "only")]
+        visit: Option<String>,
+        /// Leave out the slow optimisation of the engine.
+        #[arg(long, requires = "only")]
+        quick: bool,
     },
 }
 
@@ -79,10 +92,16 @@ fn main() -> ExitCode {
 }
 
 fn run(command: Command) -> anyhow::Result<ExitCode> {
-    let places = Places::find()?;
+    let mut places = Places::find()?;
+    places.quick = matches!(
+        command,
+        Command::Build { quick: true }
+            | Command::Serve { quick: true, .. }
+            | Command::Test { quick: true, .. }
+    );
     match command {
-        Command::Build => build(&places)?,
-        Command::Serve { port, no_build } => {
+        Command::Build { .. } => build(&places)?,
+        Command::Serve { port, no_build, .. } => {
             if !no_build {
                 build(&places)?;
             }
@@ -100,7 +119,7 @@ fn run(command: Command) -> anyhow::Result<ExitCode> {
             build(&places)?;
             bench::all(&places, &bench::Bench { sizes, runs, pages })?;
         }
-        Command::Test { only } => return check::all(&places, only),
+        Command::Test { only, visit, .. } => return check::all(&places, only, visit.as_deref()),
     }
     Ok(ExitCode::SUCCESS)
 }

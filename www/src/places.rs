@@ -19,6 +19,8 @@ pub(crate) struct Places {
     pub(crate) target: PathBuf,
     /// Our steps between sources and `dist`, kept from one build to the next.
     pub(crate) between: PathBuf,
+    /// Whether the engine is built without the slow optimisation, for trying things.
+    pub(crate) quick: bool,
 }
 
 impl Places {
@@ -36,12 +38,14 @@ impl Places {
             root,
             www,
             target,
+            quick: false,
         })
     }
 
     /// The generated engine: module, bindings and type declarations.
     pub(crate) fn engine(&self) -> PathBuf {
-        self.between.join("engine")
+        self.between
+            .join(if self.quick { "engine-quick" } else { "engine" })
     }
 
     /// A program that npm installed.
