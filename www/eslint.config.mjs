@@ -59,7 +59,7 @@ export default defineConfig([
     rules: { "no-restricted-syntax": ["error", ...refused], eqeqeq: "error", "no-console": "off" },
   },
   {
-    files: ["www/element/**/*.ts", "www/book/**/*.ts"],
+    files: ["www/element/**/*.ts", "www/book/**/*.ts", "www/adapters/**/*.ts"],
     extends: [ts.configs.recommendedTypeChecked],
     languageOptions: { parserOptions: { projectService: true } },
     rules: {

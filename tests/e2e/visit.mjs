@@ -9,7 +9,7 @@
 import { createRequire } from "node:module";
 import { mkdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
-import { after, before, test } from "node:test";
+import { after, test } from "node:test";
 import assert from "node:assert/strict";
 
 const require = createRequire(new URL("../../www/package.json", import.meta.url));
@@ -43,14 +43,21 @@ const TAPS = [
   [0.5, 0.3],
 ];
 
-let browser;
+/** The browser, and one that draws WebGL without a graphics card; each is started when it is first needed. */
+const browsers = new Map();
 
-before(async () => {
-  browser = await chromium.launch({
+function browserFor(webgl) {
+  const started = browsers.get(webgl) ?? launch(webgl);
+  browsers.set(webgl, started);
+  return started;
+}
+
+function launch(webgl) {
+  return chromium.launch({
     executablePath: needed("HOSTWOOD_BROWSER"),
     chromiumSandbox: process.getuid?.() !== 0,
     args: [
-      "--disable-gpu",
+      ...(webgl ? ["--use-angle=swiftshader", "--enable-unsafe-swiftshader"] : ["--disable-gpu"]),
       "--disable-quic",
       "--no-first-run",
       "--disable-background-networking",
@@ -59,14 +66,16 @@ before(async () => {
       "--disable-dev-shm-usage",
     ],
   });
-});
+}
 
-after(async () => browser?.close());
+after(async () => {
+  for (const browser of browsers.values()) await (await browser).close();
+});
 
 /**
  * A test in which a visitor does `steps`.
  *
- * Options: size, scheme ("light" or "dark"), touch, and `complaints`: what the page may say on its console because
+ * Options: size, scheme ("light" or "dark"), touch, `webgl` where the page needs it, and `complaints`: what the page may say on its console because
  * the test gives it a reason to, as regular expressions; each must be met at least once.
  */
 export function visit(name, options, steps) {
@@ -77,7 +86,9 @@ export function visit(name, options, steps) {
       touch = false,
       complaints = [],
       reducedMotion = "reduce",
+      webgl = false,
     } = options;
+    const browser = await browserFor(webgl);
     const context = await browser.newContext({
       viewport: size,
       colorScheme: scheme,

@@ -33,6 +33,7 @@ if (!engine || !out || !kept) throw new Error("expected --engine, --out and --ke
 const www = dirname(dirname(fileURLToPath(import.meta.url)));
 const element = join(out, "hostwood");
 const ENGINE_FILES = ["hostwood_engine.js", "hostwood_engine_bg.wasm"];
+const ADAPTERS = ["hostwood-stand-map", "hostwood-leaflet", "hostwood-maplibre", "hostwood-openlayers"];
 const WORTH_COMPRESSING = new Set([
   ".css",
   ".geojson",
@@ -81,11 +82,18 @@ async function bundleEntries() {
     chunkNames: "hostwood-[name]-[hash]",
   });
   const worker = await build({ ...common, entryPoints: ["element/hostwood-worker.ts"] });
+  // For pages that have a map library of their own; they load nothing of the element.
+  const adapters = await build({
+    ...common,
+    entryPoints: ADAPTERS.map((name) => `adapters/${name}.ts`),
+    splitting: true,
+    chunkNames: "hostwood-[name]-[hash]",
+  });
   // The page on which rule books are written is part of the site, not of what agencies embed.
   await build({ ...common, outdir: join(out, "book"), entryPoints: ["book/book.ts"] });
   return {
-    inputs: { ...page.metafile.inputs, ...worker.metafile.inputs },
-    outputs: { ...page.metafile.outputs, ...worker.metafile.outputs },
+    inputs: { ...page.metafile.inputs, ...worker.metafile.inputs, ...adapters.metafile.inputs },
+    outputs: { ...page.metafile.outputs, ...worker.metafile.outputs, ...adapters.metafile.outputs },
   };
 }
 

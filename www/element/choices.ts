@@ -59,7 +59,7 @@ export class Choices {
     );
 
     this.#collector = new Collector(words, session.visitor, (answers) => {
-      session.tell(answers);
+      void session.tell(answers);
       this.#countAnswers();
     });
     const whoId = freshId("who");

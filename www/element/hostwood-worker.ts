@@ -128,6 +128,10 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
       const bytes = ready().outline(task.id);
       return { answer: bytes ? flatOutline(bytes) : null };
     }
+    case "geojson": {
+      const bytes = ready().toGeoJSON();
+      return { answer: bytes, transfer: [bytes.buffer] };
+    }
     case "context":
       return { answer: await context(task.url, signal) };
     case "checkRules":

@@ -64,8 +64,8 @@ export function stepColours(entries: readonly LegendEntry[]): Map<string, string
   return colours;
 }
 
-/** Steps have the words of the sheet; marks have words of their own. */
-function keyOf(entry: LegendEntry): string {
+/** The key of an entry's words: steps have those of the sheet, marks have words of their own. */
+export function keyOf(entry: LegendEntry): string {
   const step = stepOf(entry);
   return step === null ? `legend.${entry.id}` : `step.${step}`;
 }

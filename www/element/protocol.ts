@@ -465,6 +465,8 @@ export interface Tasks {
   list: { ask: { query: ListQuery }; answer: ListPage };
   wishes: { ask: { languages: string[] }; answer: Wish[] };
   outline: { ask: { id: string }; answer: FlatOutline | null };
+  /** The stand map with what was worked out, as GeoJSON. */
+  geojson: { ask: object; answer: Uint8Array<ArrayBuffer> };
   context: { ask: { url: string }; answer: ContextThing[] };
   checkRules: { ask: { text: string }; answer: BookCheck };
   year: { ask: { id: string }; answer: YearOfStand };

@@ -215,10 +215,10 @@ export class Session {
     void this.#assess();
   }
 
-  /** The visitor tells something of themselves. */
-  tell(visitor: VisitorAnswers): void {
+  /** The visitor tells something of themselves. Ends when every stand has been assessed for it, or it was overtaken. */
+  tell(visitor: VisitorAnswers): Promise<void> {
     this.visitor = visitor;
-    void this.#assess();
+    return this.#assess();
   }
 
   /** The visitor chooses a view, which also ends the search for one kind. */

@@ -227,9 +227,14 @@ impl Checks<'_> {
         }
         self.record("third-party licences", Tally::one(shippable.is_ok()), began);
         let fixtures = self.places.root.join("tests/e2e/fixtures");
+        let adapters = self.places.adapter_examples();
+        setup::npm_packages(&adapters)?;
         let address = serve::in_background(
             &self.places.dist,
-            &[("/fixtures", &fixtures, serve::Policy::Strict)],
+            &[
+                ("/fixtures", &fixtures, serve::Policy::Strict),
+                ("/adapters", &adapters, serve::Policy::None),
+            ],
         )?;
         let mut command = program("node", &self.places.root);
         command

@@ -50,6 +50,9 @@ enum Command {
         /// Leave out the slow optimisation of the engine.
         #[arg(long, conflicts_with = "no_build")]
         quick: bool,
+        /// Serve the pages that lay the shading into other map libraries, too; installs these libraries first.
+        #[arg(long)]
+        adapters: bool,
     },
     /// Build, then pack the element into one folder under its version, with digests and third-party notices.
     Bundle,
@@ -101,11 +104,22 @@ fn run(command: Command) -> anyhow::Result<ExitCode> {
     );
     match command {
         Command::Build { .. } => build(&places)?,
-        Command::Serve { port, no_build, .. } => {
+        Command::Serve {
+            port,
+            no_build,
+            adapters,
+            ..
+        } => {
             if !no_build {
                 build(&places)?;
             }
-            serve::until_stopped(&places, port)?;
+            let examples = places.adapter_examples();
+            let mut others = Vec::new();
+            if adapters {
+                setup::npm_packages(&examples)?;
+                others.push(("/adapters", examples.as_path(), serve::Policy::None));
+            }
+            serve::until_stopped(&places, port, &others)?;
         }
         Command::Bundle => {
             build(&places)?;

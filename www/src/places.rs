@@ -48,6 +48,11 @@ impl Places {
             .join(if self.quick { "engine-quick" } else { "engine" })
     }
 
+    /// The pages that lay the shading into other map libraries.
+    pub(crate) fn adapter_examples(&self) -> PathBuf {
+        self.root.join("examples").join("adapters")
+    }
+
     /// A program that npm installed.
     pub(crate) fn npm_program(&self, name: &str) -> PathBuf {
         self.www.join("node_modules").join(".bin").join(name)

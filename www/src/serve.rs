@@ -21,15 +21,23 @@ const POLICY: &str = "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; 
      connect-src 'self'; img-src 'self'; style-src 'self'; base-uri 'none'; form-action 'none'; \
      require-trusted-types-for 'script'; trusted-types hostwood";
 
-/// Serves `www/dist` until the program is stopped, and prints the address once it can be opened.
-pub(crate) fn until_stopped(places: &Places, port: u16) -> anyhow::Result<()> {
+/// Serves `www/dist` until the program is stopped, with other folders under the paths named, and prints the address
+/// once it can be opened.
+pub(crate) fn until_stopped(
+    places: &Places,
+    port: u16,
+    others: &[(&str, &Path, Policy)],
+) -> anyhow::Result<()> {
     let runtime = tokio::runtime::Builder::new_current_thread()
         .enable_all()
         .build()?;
     runtime.block_on(async {
         let (listener, address) = listen(port).await?;
         println!("http://{address}/");
-        axum::serve(listener, site(&places.dist))
+        for (path, ..) in others {
+            println!("http://{address}{path}/");
+        }
+        axum::serve(listener, with_others(&places.dist, others))
             .await
             .context("the server stopped")
     })
@@ -50,13 +58,7 @@ pub(crate) fn in_background(folder: &Path, others: &[(&str, &Path, Policy)]) -> 
         .enable_all()
         .build()?;
     let (listener, address) = runtime.block_on(listen(0))?;
-    let pages = others.iter().fold(site(folder), |pages, (path, folder, policy)| {
-        let others = Router::new().nest_service(path, files(folder));
-        pages.merge(match policy {
-            Policy::Strict => under_headers(others),
-            Policy::None => others,
-        })
-    });
+    let pages = with_others(folder, others);
     std::thread::spawn(move || {
         if let Err(trouble) = runtime.block_on(async { axum::serve(listener, pages).await }) {
             eprintln!("error: the server stopped: {trouble}");
@@ -73,6 +75,17 @@ pub(crate) async fn listen(port: u16) -> anyhow::Result<(TcpListener, SocketAddr
     })?;
     let address = listener.local_addr()?;
     Ok((listener, address))
+}
+
+/// The files of a folder under the strict headers, and those of other folders under the paths named.
+fn with_others(folder: &Path, others: &[(&str, &Path, Policy)]) -> Router {
+    others.iter().fold(site(folder), |pages, (path, folder, policy)| {
+        let others = Router::new().nest_service(path, files(folder));
+        pages.merge(match policy {
+            Policy::Strict => under_headers(others),
+            Policy::None => others,
+        })
+    })
 }
 
 /// The files of a folder under the strict headers.
