@@ -8,6 +8,7 @@ import { REGION, VISIT, converse, tell } from "./stand.js";
 
 const stands = await openStandMap(REGION, VISIT);
 const map = L.map("map");
+map.attributionControl.setPrefix("Leaflet");
 const shading = shadingLayer(L, stands, {
   attribution: "Eskenvar Forest Office (invented)",
   onStand: (id, place) => tell(stands, shading, id, place),
