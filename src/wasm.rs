@@ -10,7 +10,8 @@ use wasm_bindgen::prelude::*;
 use web_sys::ImageData;
 
 use crate::boundary::{
-    BasketEntry, BookBytes, LegendLook, ListQuery, Refusal, Session, SheetOptions, TileOptions, VisitInput,
+    BasketEntry, BookBytes, LegendLook, LimitsWanted, ListQuery, Refusal, Session, SheetOptions, TileOptions,
+    VisitInput,
 };
 
 /// The engine: one stand map, its rule books, one visit at a time.
@@ -37,6 +38,40 @@ impl Engine {
         plain(&self.session.crosswalk_files(crosswalk).map_err(refuse)?)
     }
 
+    /// Sets how much of the stand maps that follow is read: `{bytes?, stands?, positions?}`; what is not said is as usual.
+    ///
+    /// # Errors
+    /// A plain object if a limit is 0 or more than can be held.
+    #[wasm_bindgen(js_name = setLimits)]
+    pub fn set_limits(&mut self, limits: JsValue) -> Result<(), JsValue> {
+        self.session
+            .set_limits(&given::<LimitsWanted>(limits)?)
+            .map_err(refuse)
+    }
+
+    /// The dry run of a crosswalk on a sample of a map: `{features, stands, withoutOutline, findings, unread, sampled}`.
+    /// `files` as for `beginStands`; `features` says of how many features it tells. The map in use stays.
+    ///
+    /// # Errors
+    /// A plain object `{code, message, mistakes}` if the crosswalk can't be read, or the sample is no stand map.
+    #[wasm_bindgen(js_name = tryCrosswalk)]
+    pub fn try_crosswalk(
+        &self,
+        sample: &[u8],
+        crosswalk: Option<Vec<u8>>,
+        files: Option<js_sys::Array>,
+        features: Option<u32>,
+    ) -> Result<JsValue, JsValue> {
+        let files = files_read(files)?;
+        let features = features.unwrap_or(5) as usize;
+        plain(
+            &self
+                .session
+                .try_crosswalk(sample, crosswalk.as_deref(), &files, features)
+                .map_err(refuse)?,
+        )
+    }
+
     /// Starts reading a stand map; drops the one there was. `files` is an array of `{name, bytes}` with what
     /// `crosswalkFiles` asked for.
     ///
@@ -48,12 +83,8 @@ impl Engine {
         crosswalk: Option<Vec<u8>>,
         files: Option<js_sys::Array>,
     ) -> Result<(), JsValue> {
-        let mut read = BTreeMap::new();
-        for BookBytes { name, bytes } in named(files.unwrap_or_default())? {
-            read.extend(bytes.map(|bytes| (name, bytes)));
-        }
         self.session
-            .begin_stands_with_files(crosswalk.as_deref(), &read)
+            .begin_stands_with_files(crosswalk.as_deref(), &files_read(files)?)
             .map_err(refuse)
     }
 
@@ -290,6 +321,15 @@ fn plain<T: Serialize + ?Sized>(value: &T) -> Result<JsValue, JsValue> {
     value
         .serialize(&serde_wasm_bindgen::Serializer::json_compatible())
         .map_err(JsValue::from)
+}
+
+/// The files that a crosswalk names, those that could be had.
+fn files_read(files: Option<js_sys::Array>) -> Result<BTreeMap<String, Vec<u8>>, JsValue> {
+    let files = named(files.unwrap_or_default())?;
+    let had = files
+        .into_iter()
+        .filter_map(|file| Some((file.name, file.bytes?)));
+    Ok(had.collect())
 }
 
 /// Files by name: an array of `{name, bytes}`, bytes null where a file could not be had.

@@ -224,7 +224,14 @@ fn crosswalks_are_checked_without_a_map() {
 
 #[test]
 fn a_proposal_is_written_to_be_saved_and_its_guesses_are_told_beside_it() {
-    let map = "examples/crosswalks/poland/sample.geojson";
+    // In its grid, as programs write it that name the grid in the file.
+    let sample = fs::read_to_string("examples/crosswalks/poland/sample.geojson").expect("the sample");
+    let named = sample.replacen(
+        '{',
+        r#"{"crs": {"type": "name", "properties": {"name": "EPSG:2180"}}, "#,
+        1,
+    );
+    let map = &file("in_its_grid.geojson", &named);
     let done = hostwood(&["stands", map, "--propose"]);
     assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
     let told = text(&done.stderr);

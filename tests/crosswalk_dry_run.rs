@@ -1,6 +1,9 @@
 //! The dry run of a crosswalk: what each property of a sampled feature became, in words and for machines. In: a small
 //! map in an agency's columns and its crosswalk. Out: the exact lines.
 
+use std::collections::BTreeMap;
+
+use hostwood::boundary::Session;
 use hostwood::knowledge::Knowledge;
 use hostwood::standmap::{Crosswalk, Sampled, dry_run};
 use serde_json::{Value, json};
@@ -28,7 +31,8 @@ const ROWS: &str = r#"
 {"NO": "14", "TYPE": "W"}
 "#;
 
-fn sampled(count: usize) -> Vec<Sampled> {
+/// The rows as a stand map.
+fn map() -> String {
     let features: Vec<Value> = ROWS
         .lines()
         .filter(|row| !row.is_empty())
@@ -38,10 +42,13 @@ fn sampled(count: usize) -> Vec<Sampled> {
                 "coordinates": [[[10, 50], [10.001, 50], [10.001, 50.001], [10, 50]]]}})
         })
         .collect();
-    let map = json!({"type": "FeatureCollection", "features": features}).to_string();
+    json!({"type": "FeatureCollection", "features": features}).to_string()
+}
+
+fn sampled(count: usize) -> Vec<Sampled> {
     let crosswalk = Crosswalk::read(CROSSWALK.as_bytes()).expect("a crosswalk");
     let (reading, sampled) =
-        dry_run(map.as_bytes(), Some(&crosswalk), Knowledge::shipped(), count).expect("a map");
+        dry_run(map().as_bytes(), Some(&crosswalk), Knowledge::shipped(), count).expect("a map");
     assert_eq!(reading.report.stands, 2);
     sampled
 }
@@ -119,5 +126,59 @@ fn machines_get_values_units_and_ranges() {
         json!({"fact": "trees", "property": "MIX", "raw": "SO", "value": 0.7000000000000001, "low": null,
             "high": null, "middle": null, "unit": "fraction", "tree": "Pinus sylvestris", "layer": "canopy",
             "why": null})
+    );
+}
+
+/// What a page is told of a crosswalk that is tried, and that the map in use stays.
+#[test]
+fn a_page_tries_a_crosswalk_without_losing_its_map() {
+    let mut session = Session::default();
+    session.begin_stands(None).expect("the plain form");
+    session
+        .push_stands(br#"{"type": "FeatureCollection", "features": []}"#)
+        .expect("a map");
+    session.finish_stands().expect("a map");
+    let files = BTreeMap::new();
+    let trial = |crosswalk: Option<&str>, features| {
+        session.try_crosswalk(map().as_bytes(), crosswalk.map(str::as_bytes), &files, features)
+    };
+    let told = serde_json::to_value(trial(Some(CROSSWALK), 1).expect("a crosswalk")).expect("JSON");
+    assert_eq!(
+        json!([
+            told["features"],
+            told["stands"],
+            told["withoutOutline"],
+            told["unread"]
+        ]),
+        json!([3, 2, 0, {}])
+    );
+    assert_eq!(told["findings"][0]["code"], "unmapped-code");
+    assert_eq!(told["sampled"].as_array().map(Vec::len), Some(1));
+    assert_eq!(told["sampled"][0]["stand"], "12-a");
+    assert_eq!(told["sampled"][0]["leftOut"], Value::Null);
+    assert_eq!(told["sampled"][0]["facts"][4]["property"], "BORN");
+    assert_eq!(told["sampled"][0]["facts"][4]["value"], 60.0);
+    let all = trial(Some(CROSSWALK), usize::MAX).expect("a crosswalk").sampled;
+    assert_eq!(all.len(), 3);
+    assert_eq!(all[2].left_out.as_deref(), Some("no forest, by the crosswalk"));
+    // In the plain form nothing of it is read.
+    let plain = trial(None, 1).expect("the plain form");
+    assert_eq!(plain.unread.get("BORN"), Some(&2));
+    let refused = trial(
+        Some(r#"{"format": "hostwood-crosswalk/1.0", "trees": [{"name": {"from": "MIX"}, "share": {"from": "H"}}]}"#),
+        1,
+    )
+    .expect_err("no unit");
+    assert_eq!(
+        (refused.code.as_str(), refused.mistakes[0].code.as_str()),
+        ("bad-crosswalk", "unit-missing")
+    );
+    let refused = session.try_crosswalk(b"{}", None, &files, 1).expect_err("no map");
+    assert_eq!(refused.code, "not-geojson");
+    // The map in use is there as before.
+    assert!(
+        session
+            .set_visit(&serde_json::from_value(json!({"day": "2026-09-12", "visitor": {}})).expect("a visit"))
+            .is_ok()
     );
 }

@@ -76,7 +76,7 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""ages": {}"#,
             &[
-                "unknown-member: line 1, column 43, `ages`: found the member `ages`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `language`, `reference_year`, `missing`, `lists`, `tables`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Did you mean `age`?",
+                "unknown-member: line 1, column 43, `ages`: found the member `ages`, expected one of `format`, `$schema`, `$comment`, `encoding`, `crs`, `region`, `language`, `reference_year`, `missing`, `lists`, `tables`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Did you mean `age`?",
             ],
         ),
         (
@@ -125,6 +125,12 @@ fn mistakes_are_told_with_place_and_advice() {
             r#""language": ["fr-CA", "german"]"#,
             &[
                 "bad-language: line 1, column 38, `language`: the language is `german`, expected a language tag such as `de` or `fr-CA`.",
+            ],
+        ),
+        (
+            r#""encoding": "ANSI""#,
+            &[
+                "bad-encoding: line 1, column 38, `encoding`: the encoding is `ANSI`, expected one of `windows-1250`, `windows-1251`, `windows-1252`, `windows-1253`, `windows-1254`, `windows-1257`, `iso-8859-2`, `iso-8859-13`, `iso-8859-15`. UTF-8 and UTF-16 need not be named; save files in other encodings again as UTF-8.",
             ],
         ),
         (
@@ -229,7 +235,7 @@ fn mistakes_are_told_with_place_and_advice() {
         (
             r#""when": []"#,
             &[
-                "unknown-member: line 1, column 43, `when`: found the member `when`, expected one of `format`, `$schema`, `$comment`, `crs`, `region`, `language`, `reference_year`, `missing`, `lists`, `tables`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Write both inside `kind`.",
+                "unknown-member: line 1, column 43, `when`: found the member `when`, expected one of `format`, `$schema`, `$comment`, `encoding`, `crs`, `region`, `language`, `reference_year`, `missing`, `lists`, `tables`, `kind`, `id`, `name`, `trees`, `age`, `planted`, `canopy`, `basal_area`, `height`, `nitrogen`, `soil_reaction`, `moisture`, `nutrients`, `aspect`, `disturbance`, `since`, `elevation`, `deadwood`, `setting`, `designation`, `ownership`, `use`, `climate`, `attributes`, `keep`. Write both inside `kind`.",
             ],
         ),
         (

@@ -111,6 +111,7 @@ preset!(
     [
         "unmapped-code the code `31` is not known",
         "stands-without-rows 1 stand has no row in the table",
+        "converted the coordinates are in EPSG:3067 (ETRS89 / TM35FIN(E,N))",
     ]
 );
 preset!(
@@ -123,7 +124,10 @@ preset!(
         "FORESTV2_0004 | any conifer 0.75..1 | - | canopy 0.1..0.4(0.25) | basal empty",
         "FORESTV2_0006 | ?FF9 0.75..1 | - | canopy 0.4..1(0.7) | basal empty",
     ],
-    ["unmapped-code the code `FF9` is not known",]
+    [
+        "unmapped-code the code `FF9` is not known",
+        "converted the coordinates are in EPSG:2154 (RGF93 v1 / Lambert-93)",
+    ]
 );
 preset!(
     great_britain,
@@ -134,7 +138,10 @@ preset!(
         r#"7c | Pinus sylvestris 0.6, Larix 0.25, any broadleaf 0.15 | 94 | owner state | planted 1932 | {"PRIHABITAT":"Native pine woodlands"}"#,
         "7e | Fagus 0.4 | empty | owner state",
     ],
-    []
+    [
+        "axes-either-way in either order of their two numbers, positions lie in the area of EPSG:27700 (OSGB36 / British National Grid)",
+        "converted the coordinates are in EPSG:27700 (OSGB36 / British National Grid)",
+    ]
 );
 preset!(
     norway,
@@ -165,7 +172,10 @@ preset!(
         r#"4100013 | Alnus glutinosa 0.8 | 45 | moisture wet | nutrients rich | tags ["nature_reserve"] | owner state"#,
         "4100014 | Picea abies 0.1..1 | empty | moisture fresh | nutrients poor..medium | tags [] | owner state",
     ],
-    []
+    [
+        "axes-either-way in either order of their two numbers, positions lie in the area of EPSG:2180 (ETRF2000-PL / CS92)",
+        "converted the coordinates are in EPSG:2180 (ETRF2000-PL / CS92)",
+    ]
 );
 preset!(
     quebec,
@@ -191,6 +201,25 @@ preset!(
     ],
     ["unmapped-code the code `99` is not known",]
 );
+
+/// Where PROJ (pyproj 3.7.2, always_xy) put the samples when it turned them into the grids that the crosswalks name:
+/// their south-western corners.
+#[test]
+fn samples_in_a_grid_lie_where_they_were_laid() {
+    for (preset, west, south) in [
+        ("finland", 27.0, 62.0),
+        ("france", 3.0, 47.0),
+        ("great-britain", -3.0, 54.5),
+        ("poland", 19.0, 52.0),
+    ] {
+        let found = reading(preset).map.outlines.all_bounds().expect(preset);
+        // A ten-thousandth of a degree is some ten metres; datum shifts without grids are good to five.
+        assert!(
+            (found.west - west).abs() < 1e-4 && (found.south - south).abs() < 1e-4,
+            "{preset}: {found:?}"
+        );
+    }
+}
 
 /// The folders of examples/crosswalks.
 fn presets() -> Vec<String> {

@@ -6,6 +6,7 @@ mod harvest;
 mod kinds;
 mod list;
 mod shapes;
+mod trial;
 mod weather;
 
 use std::collections::BTreeMap;
@@ -19,16 +20,19 @@ use crate::rules::{self, BookState, Mistake, Question, RuleBook, Severity as Rul
 use crate::shading::{self, Contrast, Paint, Painter, Scheme, TileRequest};
 use crate::sheet::tree::{Node, Text, Tone};
 use crate::sheet::{self, Asked};
-use crate::standmap::{Crosswalk, Finding, Reader, Severity, Unreadable};
+use crate::standmap::{Crosswalk, Finding, Limits, Reader, Severity, Unreadable};
 
 pub use harvest::{BasketEntry, basket};
 pub use shapes::*;
+pub use trial::{CrosswalkTrial, SampledFeature};
 pub use weather::WeatherReport;
 
 /// One stand map, its rule books, and one visit at a time.
 #[derive(Debug, Default)]
 pub struct Session {
     reader: Option<Reader<'static>>,
+    /// How much of a stand map is read.
+    limits: Limits,
     /// What is odd in the crosswalk of the map that is being read.
     warnings: Vec<Trouble>,
     ground: Option<Ground>,
@@ -55,6 +59,15 @@ impl Session {
     /// A [`Refusal`] if the crosswalk can't be read at all.
     pub fn crosswalk_files(&self, crosswalk: &[u8]) -> Result<Vec<String>, Refusal> {
         Crosswalk::files(crosswalk).map_err(|mistakes| bad_crosswalk(&mistakes))
+    }
+
+    /// Sets how much of the stand maps that follow is read; what is not said goes back to what is usual.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if a limit is beyond what can be held.
+    pub fn set_limits(&mut self, wanted: &LimitsWanted) -> Result<(), Refusal> {
+        self.limits = wanted.read()?;
+        Ok(())
     }
 
     /// Starts reading a stand map, with its crosswalk if it has one. The map there was stays until the new one is read.
@@ -85,7 +98,7 @@ impl Session {
             .flat_map(|crosswalk| &crosswalk.warnings)
             .map(|mistake| Trouble::of_crosswalk(mistake, "warning"))
             .collect();
-        self.reader = Some(Reader::new(crosswalk, Knowledge::shipped()));
+        self.reader = Some(Reader::new(crosswalk, Knowledge::shipped()).with_limits(self.limits));
         Ok(())
     }
 

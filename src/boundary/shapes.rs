@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::day::{ClockTime, Day};
 use crate::rules::Answer;
+use crate::standmap::Limits;
 use crate::units::{Truth, Years};
 use crate::visit::{Visit, Visitor};
 
@@ -115,6 +116,53 @@ pub struct ReadingProgress {
     pub bytes: u64,
     /// Stands found.
     pub stands: usize,
+}
+
+/// How much of a stand map is read; what is not said is as usual.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Deserialize)]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct LimitsWanted {
+    /// Bytes, unpacked.
+    pub bytes: Option<u64>,
+    /// Stands.
+    pub stands: Option<usize>,
+    /// Positions of all outlines.
+    pub positions: Option<usize>,
+}
+
+impl LimitsWanted {
+    /// The limits of a reading.
+    ///
+    /// # Errors
+    /// A [`Refusal`] if one is 0 or more than the engine can hold.
+    pub(crate) fn read(&self) -> Result<Limits, Refusal> {
+        let usual = Limits::default();
+        let most = Limits::MOST;
+        let within = |name: &str, wanted: Option<u64>, usual: u64, most: u64| match wanted {
+            None => Ok(usual),
+            Some(wanted) if (1..=most).contains(&wanted) => Ok(wanted),
+            Some(wanted) => Err(Refusal::argument(format!(
+                "the limit `{name}` is {wanted}, expected 1 to {most}"
+            ))),
+        };
+        let count = |wanted: Option<usize>| wanted.map(|wanted| wanted as u64);
+        let size = |limit: u64| usize::try_from(limit).unwrap_or(usize::MAX);
+        Ok(Limits {
+            bytes: within("bytes", self.bytes, usual.bytes, most.bytes)?,
+            stands: size(within(
+                "stands",
+                count(self.stands),
+                usual.stands as u64,
+                most.stands as u64,
+            )?),
+            positions: size(within(
+                "positions",
+                count(self.positions),
+                usual.positions as u64,
+                most.positions as u64,
+            )?),
+        })
+    }
 }
 
 /// What a stand map held.

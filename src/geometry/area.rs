@@ -35,7 +35,7 @@ impl Outlines {
             let rings: Vec<&[i32]> = rings.collect();
             square_metres += match crossing(&rings) {
                 Crossing::Found => filled_area(&rings),
-                Crossing::None | Crossing::NotChecked => {
+                Crossing::None | Crossing::NotChecked | Crossing::Tangled => {
                     let mut areas = rings.iter().map(|ring| ring_area(ring).abs());
                     areas.next().unwrap_or(0.0) - areas.sum::<f64>()
                 }

@@ -8,12 +8,17 @@ pub(super) enum Crossing {
     None,
     /// At least two edges cross.
     Found,
+    /// Edges cross in more places than those of any stand.
+    Tangled,
     /// The border is so long and winding that the search was given up.
     NotChecked,
 }
 
-/// After this many comparisons of two edges the search is given up: about a fifth of a second.
-const COMPARISONS: usize = 50_000_000;
+/// After so many comparisons an edge the search is given up: about a fifth of a second for the largest outlines, and
+/// never for one of fewer edges than twice that.
+const COMPARISONS_AN_EDGE: usize = 250;
+/// A border that crosses itself more often is no outline, and what it fills cannot be worked out in any useful time.
+const CROSSINGS_AT_MOST: usize = 1_000;
 
 /// Looks for two edges, of one ring or of two, that cross in a point inside both. Edges that only touch do not cross.
 pub(super) fn crossing(rings: &[&[i32]]) -> Crossing {
@@ -35,27 +40,39 @@ pub(super) fn crossing(rings: &[&[i32]]) -> Crossing {
         .collect();
     order.sort_unstable();
     let mut open: Vec<Edge> = Vec::new();
-    let mut compared = 0;
+    let (mut compared, mut crossings) = (0, 0);
+    let comparisons = edges.len() * COMPARISONS_AN_EDGE;
     for place in order {
         let edge = edges[(place & 0xffff_ffff) as usize];
         let south = edge.south();
         compared += open.len();
-        if compared > COMPARISONS {
-            return Crossing::NotChecked;
+        if compared > comparisons {
+            // Where some edges cross, how many more do is not known.
+            return if crossings > 0 {
+                Crossing::Tangled
+            } else {
+                Crossing::NotChecked
+            };
         }
         let mut next = 0;
         while let Some(other) = open.get(next) {
             if other.north() < south {
                 open.swap_remove(next);
-            } else if edge.crosses(other) {
-                return Crossing::Found;
             } else {
+                crossings += usize::from(edge.crosses(other));
                 next += 1;
             }
         }
+        if crossings > CROSSINGS_AT_MOST {
+            return Crossing::Tangled;
+        }
         open.push(edge);
     }
-    Crossing::None
+    if crossings > 0 {
+        Crossing::Found
+    } else {
+        Crossing::None
+    }
 }
 
 /// An edge from one position to the next, in units.
@@ -225,6 +242,33 @@ mod tests {
         let shell = &[0, 0, 10, 0, 10, 10, 0, 10][..];
         assert_eq!(crossing(&[shell, &[2, 2, 2, 4, 4, 4, 4, 2]]), Crossing::None);
         assert_eq!(crossing(&[shell, &[8, 2, 8, 4, 12, 4, 12, 2]]), Crossing::Found);
+    }
+
+    #[test]
+    fn a_long_search_is_given_up() {
+        // A slanting comb: whichever way is swept, every tooth is open while every other is looked at.
+        let slant = |n: i32| if n % 2 == 0 { 0 } else { 100_000 };
+        let comb = |teeth: i32| -> Vec<i32> {
+            let teeth = (0..teeth).flat_map(|n| [n * 10 + slant(n), slant(n)]);
+            teeth.chain([200_000, -10, 0, -10]).collect()
+        };
+        assert_eq!(crossing(&[&comb(400)]), Crossing::None);
+        assert_eq!(crossing(&[&comb(2000)]), Crossing::NotChecked);
+    }
+
+    #[test]
+    fn a_tangle_is_told_from_a_crossing() {
+        // A star of so many tips, drawn in one line: each edge crosses nearly all others.
+        let star = |tips: i32| -> Vec<i32> {
+            let at = |tip: i32| f64::from(tip * (tips / 2)) / f64::from(tips) * std::f64::consts::TAU;
+            let position =
+                |tip: i32| [libm::cos(at(tip)), libm::sin(at(tip))].map(|part| (part * 1e6) as i32);
+            (0..tips).flat_map(position).collect()
+        };
+        assert_eq!(crossing(&[&star(5)]), Crossing::Found);
+        assert_eq!(crossing(&[&star(31)]), Crossing::Found);
+        assert_eq!(crossing(&[&star(201)]), Crossing::Tangled);
+        assert_eq!(crossing(&[&star(2001)]), Crossing::Tangled);
     }
 
     proptest! {

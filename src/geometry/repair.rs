@@ -99,6 +99,9 @@ impl Repaired {
     }
 }
 
+/// To place the holes of a polygon, at most about so many edges of its shell are looked at.
+const LOOKS_AT_MOST: usize = 50_000_000;
+
 /// A ring on its way through the repair: positions in units, open.
 #[derive(Debug, Clone, PartialEq)]
 struct Worked {
@@ -120,16 +123,20 @@ pub fn repair(polygons: &Polygons) -> Repaired {
         let mut kept = vec![shell];
         let mut promoted = Vec::new();
         let mut same = 0.0;
+        let holes = rings.len();
         for hole in rings {
             let Some(mut hole) = work(hole, flaws) else {
                 continue;
             };
             hole.bring_beside(&kept[0]);
-            match hole.place_in(&kept[0]) {
+            match hole.place_in(&kept[0], LOOKS_AT_MOST / holes) {
                 Place::Inside => kept.push(hole),
                 Place::Same => {
                     flaws.push(Flaw::HoleIsShell);
                     same += hole.square_metres();
+                }
+                Place::Outside if crossing(&[hole.ring.as_flattened()]) == Crossing::Tangled => {
+                    flaws.push(Flaw::Tangled);
                 }
                 Place::Outside => {
                     flaws.push(Flaw::HoleOutside);
@@ -143,6 +150,10 @@ pub fn repair(polygons: &Polygons) -> Repaired {
         let all: Vec<&[i32]> = kept.iter().map(|ring| ring.ring.as_flattened()).collect();
         let filled = match crossing(&all) {
             Crossing::None => plain,
+            Crossing::Tangled => {
+                flaws.push(Flaw::Tangled);
+                continue;
+            }
             Crossing::Found => {
                 flaws.push(Flaw::SelfCrossing);
                 filled_area(&all)
@@ -207,7 +218,11 @@ fn work(written: &[[f64; 2]], flaws: &mut Vec<Flaw>) -> Option<Worked> {
     }
     let spikes = cut_spikes(&mut ring);
     let twice_area = twice_area(ring.as_flattened());
-    if ring.len() < 3 || twice_area == 0 && crossing(&[ring.as_flattened()]) != Crossing::Found {
+    let crosses = || {
+        let crossing = crossing(&[ring.as_flattened()]);
+        matches!(crossing, Crossing::Found | Crossing::Tangled)
+    };
+    if ring.len() < 3 || twice_area == 0 && !crosses() {
         flaws.push(Flaw::ZeroArea);
         return None;
     }
@@ -307,18 +322,20 @@ impl Worked {
         }
     }
 
-    /// Where a hole lies, seen from its shell. One that lies partly in it counts as inside.
-    fn place_in(&self, shell: &Worked) -> Place {
+    /// Where a hole lies, seen from its shell. One that lies partly in it counts as inside. At about so many edges the
+    /// shell is looked at: of a long hole around a long shell, some positions stand for all.
+    fn place_in(&self, shell: &Worked, looks: usize) -> Place {
+        let step = (self.ring.len() * shell.ring.len()).div_ceil(looks.max(1)).max(1);
         let around = shell.ring.as_flattened();
         let lies_in = |[lng, lat]: [i32; 2]| is_inside(around, lng, lat);
         let on_shell = |position: [i32; 2]| on_border(around, position);
-        for &position in &self.ring {
+        for &position in self.ring.iter().step_by(step) {
             if lies_in(position) && !on_shell(position) {
                 return Place::Inside;
             }
         }
         let (size, shell_size) = (self.twice_area.abs(), shell.twice_area.abs());
-        if size == shell_size && self.ring.iter().all(|&position| on_shell(position)) {
+        if size == shell_size && self.ring.iter().step_by(step).all(|&position| on_shell(position)) {
             return Place::Same;
         }
         // No position of the hole lies properly in the shell; it may still be cut out from border to border.

@@ -11,6 +11,9 @@ use crate::stand::Tree;
 /// How alike a token and a known word must be to be suggested, 0 to 1. A suggestion is never applied by itself.
 const ALIKE: f64 = 0.8;
 
+/// Tokens of more letters are like no name.
+const LONGEST: usize = 80;
+
 /// What may stand between several names in one cell, blanks around it.
 const BETWEEN: [&str; 16] = [
     " or ", " and ", " oder ", " und ", " ou ", " et ", " o ", " e ", " y ", " i ", " lub ", " nebo ",
@@ -31,6 +34,18 @@ impl Trees {
     /// guessed: a near miss is [`How::Unresolved`] with a suggestion, and a word that means different trees in different
     /// languages is [`How::Ambiguous`] unless a declared language has it.
     pub fn resolve_in(&self, token: &str, languages: &[&str]) -> Resolved {
+        let found = self.look_up_in(token, languages);
+        match found.how {
+            How::Unresolved => Resolved {
+                suggestion: self.nearest(token.trim(), languages),
+                ..found
+            },
+            _ => found,
+        }
+    }
+
+    /// The same without a suggestion, which costs a look at every known name.
+    pub fn look_up_in(&self, token: &str, languages: &[&str]) -> Resolved {
         let token = token.trim();
         // "Spruce, Norway" is one name turned round before it is two.
         let turned_round = token.contains(',').then(|| self.everyday(token, languages));
@@ -49,7 +64,7 @@ impl Trees {
             None => Resolved {
                 tree: Tree::Unresolved,
                 how: How::Unresolved,
-                suggestion: self.nearest(token, languages),
+                suggestion: None,
             },
         }
     }
@@ -153,7 +168,7 @@ impl Trees {
     /// The known word that is most like the token, if one is alike enough.
     fn nearest(&self, token: &str, languages: &[&str]) -> Option<String> {
         let word = folded(token);
-        if word.chars().count() < 3 {
+        if !(3..=LONGEST).contains(&word.chars().count()) {
             return None;
         }
         self.known_words(languages)

@@ -111,6 +111,8 @@ pub(crate) struct Oddity<'a> {
 
 /// At most so many findings of one code and property are told apart by their text.
 const APART_AT_MOST: usize = 50;
+/// There are at most so many findings; further ones of a code join the last of that code.
+const FINDINGS_AT_MOST: usize = 1_000;
 /// A finding names at most so many places.
 const EXAMPLES_AT_MOST: usize = 3;
 
@@ -138,6 +140,12 @@ impl Findings {
                 let of_code = self.groups.iter().filter(|(_, finding)| alike(finding)).count();
                 (of_code >= APART_AT_MOST)
                     .then(|| self.groups.iter().rposition(|(_, finding)| alike(finding)))
+                    .flatten()
+            })
+            .or_else(|| {
+                let of_code = |(_, finding): &(String, Finding)| finding.code == oddity.code;
+                (self.groups.len() >= FINDINGS_AT_MOST)
+                    .then(|| self.groups.iter().rposition(of_code))
                     .flatten()
             });
         let finding = match known {
@@ -260,5 +268,17 @@ mod tests {
         let sorted = findings.into_sorted();
         assert_eq!(sorted.len(), APART_AT_MOST);
         assert_eq!(sorted.iter().map(|finding| finding.count).sum::<usize>(), 1000);
+        let mut findings = Findings::default();
+        for number in 0..3000 {
+            let property = format!("column {number}");
+            let oddity = Oddity {
+                property: Some(&property),
+                ..unknown("x")
+            };
+            findings.add(Whereabouts::default(), oddity);
+        }
+        let sorted = findings.into_sorted();
+        assert_eq!(sorted.len(), FINDINGS_AT_MOST);
+        assert_eq!(sorted.iter().map(|finding| finding.count).sum::<usize>(), 3000);
     }
 }

@@ -66,6 +66,11 @@ pub(crate) enum Claimed {
     Trace,
 }
 
+/// For so many different names that nobody knows, the known ones are searched for one alike.
+const SUGGESTED_AT_MOST: usize = 300;
+/// At most so many different spellings are kept.
+const SPELLINGS_AT_MOST: usize = 20_000;
+
 /// Looks up tree names, each spelling once, and counts those nobody knows.
 #[derive(Debug)]
 pub(crate) struct TreeNames<'k> {
@@ -89,8 +94,15 @@ impl<'k> TreeNames<'k> {
     fn resolve(&mut self, text: &str) -> &Resolved {
         if !self.known.contains_key(text) {
             let languages: Vec<&str> = self.languages.iter().map(String::as_str).collect();
-            self.known
-                .insert(text.to_owned(), self.trees.resolve_in(text, &languages));
+            let resolved = if self.unknown.len() < SUGGESTED_AT_MOST {
+                self.trees.resolve_in(text, &languages)
+            } else {
+                self.trees.look_up_in(text, &languages)
+            };
+            if self.known.len() >= SPELLINGS_AT_MOST {
+                self.known.clear();
+            }
+            self.known.insert(text.to_owned(), resolved);
         }
         &self.known[text]
     }
@@ -101,6 +113,9 @@ impl<'k> TreeNames<'k> {
     }
 
     fn count_unknown(&mut self, text: &str, suggestion: Option<String>) {
+        if self.unknown.len() >= SPELLINGS_AT_MOST && !self.unknown.contains_key(text) {
+            return;
+        }
         let unknown = self
             .unknown
             .entry(text.to_owned())

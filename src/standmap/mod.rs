@@ -15,6 +15,7 @@ mod feature;
 mod finding;
 mod garbled;
 mod key;
+mod legible;
 mod letters;
 mod mend;
 mod mixture;

@@ -21,7 +21,7 @@ const TYPES: [&str; 7] = [
     "GeometryCollection",
 ];
 /// One stand has at most so many positions and rings; a larger outline is a mistake, or no stand.
-const POSITIONS_AT_MOST: usize = 200_000;
+pub(crate) const POSITIONS_AT_MOST: usize = 200_000;
 const RINGS_AT_MOST: usize = 2_000;
 /// A repair that changes the area by more than this part is told.
 const CHANGED: f64 = 0.01;
@@ -87,16 +87,7 @@ impl OutlineReader {
         let rings: usize = polygons.iter().map(Vec::len).sum();
         let positions: usize = polygons.iter().flatten().map(Vec::len).sum();
         if rings > RINGS_AT_MOST || positions > POSITIONS_AT_MOST {
-            let found = format!(
-                "an outline of {positions} positions in {rings} rings, expected at most {POSITIONS_AT_MOST} in \
-                 {RINGS_AT_MOST}"
-            );
-            desk.tell(no_outline(
-                "outline-too-large",
-                Severity::Error,
-                &found,
-                "Simplify or split it",
-            ));
+            tell_too_large(positions, rings, desk);
             return Ok(Outlined::Stand(Repaired::default()));
         }
         if !self.placing.place(&mut polygons, desk)? {
@@ -212,8 +203,25 @@ fn gather(
         ));
         return Err(None);
     }
+    if shape.beyond > 0 {
+        tell_too_large(shape.positions.len() + shape.beyond, shape.rings(), desk);
+        return Err(None);
+    }
     polygons.extend(shape.polygons());
     Ok(())
+}
+
+fn tell_too_large(positions: usize, rings: usize, desk: &mut Desk<'_>) {
+    let found = format!(
+        "an outline of {positions} positions in {rings} rings, expected at most {POSITIONS_AT_MOST} in \
+         {RINGS_AT_MOST}"
+    );
+    desk.tell(no_outline(
+        "outline-too-large",
+        Severity::Error,
+        &found,
+        "Simplify or split it",
+    ));
 }
 
 /// Tells where a repair changed the area, and where the outline is too small or narrow to be a stand.
@@ -257,13 +265,13 @@ fn tell_flaw(flaw: Flaw, desk: &mut Desk<'_>) {
         // Met in most maps, and nothing is lost by it.
         Flaw::DuplicateVertices(_) => return,
         Flaw::CrossesAntimeridian => Severity::Note,
-        Flaw::ShellLost | Flaw::AroundGlobe => Severity::Error,
+        Flaw::ShellLost | Flaw::AroundGlobe | Flaw::Tangled => Severity::Error,
         _ => Severity::Warning,
     };
     let advice = match flaw {
         Flaw::UnclosedRing => "A ring ends at the position it began with",
         Flaw::TooFewPoints => "A ring has four or more positions, the last the same as the first",
-        Flaw::SelfCrossing | Flaw::Spikes(_) => "Clean the outline in the source",
+        Flaw::SelfCrossing | Flaw::Spikes(_) | Flaw::Tangled => "Clean the outline in the source",
         _ => "",
     };
     desk.tell(Oddity {

@@ -229,14 +229,15 @@ fn member(tree: &Value, desk: &mut Desk<'_>) -> Option<Claim> {
             .keys()
             .filter(|key| !["name", "share", "layer"].contains(&key.as_str()))
         {
+            let shown: String = other.chars().take(60).collect();
             desk.tell(Oddity {
                 code: "unknown-member",
                 severity: Severity::Note,
                 property: Some("trees"),
-                found: &format!("a tree has `{other}`"),
+                found: &format!("a tree has `{shown}`"),
                 done: "not read",
                 advice: "A tree has `name`, `share` and `layer`",
-                apart: other,
+                apart: &shown,
             });
         }
     }

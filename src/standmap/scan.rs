@@ -9,6 +9,18 @@ use super::unreadable::{Spot, Unreadable};
 /// Objects and arrays nested deeper than this are refused, in a feature and in the document.
 pub(crate) const DEEPEST: usize = 32;
 
+/// One feature has at most so many bytes: an outline of 200 000 positions with every digit and an indent for each.
+const FEATURE_AT_MOST: usize = 32 << 20;
+/// What stands beside the features of a document, or a whole TopoJSON, has at most so many bytes.
+const DOCUMENT_AT_MOST: usize = 256 << 20;
+
+/// Why a member of `features` is not kept.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Lost {
+    Deep,
+    Large,
+}
+
 /// One find of the scanner.
 #[derive(Debug)]
 pub(crate) enum Piece<'a> {
@@ -18,6 +30,8 @@ pub(crate) enum Piece<'a> {
     Feature { text: &'a str, at: Spot },
     /// One member of `features` nested deeper than [`DEEPEST`]; its text is not kept.
     TooDeep { at: Spot },
+    /// One member of `features` of more bytes than one may have; its text is not kept.
+    TooLarge { at: Spot },
     /// A whole document, its `features` array emptied.
     Document { text: &'a str, at: Spot },
 }
@@ -111,7 +125,8 @@ pub(crate) struct Scanner {
     member: String,
     member_at: Spot,
     member_brackets: Brackets,
-    too_deep: bool,
+    /// Why the member at hand is not kept, if it is not.
+    lost: Option<Lost>,
     /// Members of `features` met so far.
     members: usize,
     documents: usize,
@@ -145,7 +160,7 @@ impl Scanner {
             member: String::new(),
             member_at: start,
             member_brackets: Brackets::default(),
-            too_deep: false,
+            lost: None,
             members: 0,
             documents: 0,
             comma_due: false,
@@ -276,7 +291,7 @@ impl Scanner {
         Unreadable::new(
             "encoding",
             format!("the byte {byte:02X} is not UTF-8, the encoding that GeoJSON must have"),
-            "Save the file again as UTF-8; it is probably in an older one-byte encoding",
+            "Save the file again as UTF-8, or name its encoding in a crosswalk, as `\"encoding\": \"windows-1252\"`",
         )
         .at(self.spot("", 0))
     }
@@ -355,7 +370,7 @@ impl Scanner {
                         self.member.clear();
                         self.member_at = self.spot(text, at);
                         self.member_brackets = Brackets::default();
-                        self.too_deep = false;
+                        self.lost = None;
                         self.place = if matches!(byte, b'{' | b'[') {
                             Place::Member
                         } else {
@@ -367,8 +382,15 @@ impl Scanner {
                 Place::Member => {
                     let (end, ended) = self.scan_member(text, at)?;
                     if ended {
-                        let piece = if self.too_deep {
-                            Piece::TooDeep { at: self.member_at }
+                        if self.member.len() + (end - from) > FEATURE_AT_MOST {
+                            self.lost.get_or_insert(Lost::Large);
+                        }
+                        let piece = if let Some(lost) = self.lost {
+                            let at = self.member_at;
+                            match lost {
+                                Lost::Deep => Piece::TooDeep { at },
+                                Lost::Large => Piece::TooLarge { at },
+                            }
                         } else if self.member.is_empty() {
                             Piece::Feature {
                                 text: &text[from..end],
@@ -403,9 +425,27 @@ impl Scanner {
             }
         }
         match self.place {
-            Place::Document => self.document.push_str(&text[from..]),
-            Place::Member if !self.too_deep => self.member.push_str(&text[from..]),
-            Place::Scalar => self.member.push_str(&text[from..]),
+            Place::Document => {
+                if self.document.len() + (text.len() - from) > DOCUMENT_AT_MOST {
+                    return Err(Unreadable::new(
+                        "too-large",
+                        format!("more than {DOCUMENT_AT_MOST} bytes stand beside the features"),
+                        "Leave out members that no stand needs, or publish the stands as a `FeatureCollection`",
+                    )
+                    .at(self.document_at));
+                }
+                self.document.push_str(&text[from..]);
+            }
+            Place::Member if self.lost.is_none() => {
+                if self.member.len() + (text.len() - from) > FEATURE_AT_MOST {
+                    self.lost = Some(Lost::Large);
+                    self.member = String::new();
+                } else {
+                    self.member.push_str(&text[from..]);
+                }
+            }
+            // Of what is no feature only the beginning is told.
+            Place::Scalar if self.member.len() < 1000 => self.member.push_str(&text[from..]),
             _ => {}
         }
         let end = self.spot(text, bytes.len());
@@ -515,8 +555,8 @@ impl Scanner {
                 b'{' | b'[' => {
                     self.member_brackets.open(byte);
                     if self.member_brackets.depth > DEEPEST {
-                        self.too_deep = true;
-                        self.member.clear();
+                        self.lost.get_or_insert(Lost::Deep);
+                        self.member = String::new();
                     }
                 }
                 0 => return Err(self.zero_byte(text, at)),
@@ -601,6 +641,7 @@ mod tests {
                 }
                 Piece::Feature { text, at } => format!("({text})@{}", at.byte),
                 Piece::TooDeep { at } => format!("(deep)@{}:{}", at.line, at.column),
+                Piece::TooLarge { at } => format!("(large)@{}:{}", at.line, at.column),
                 Piece::Document { text, .. } => text.to_owned(),
             });
             Ok(())
@@ -660,6 +701,28 @@ mod tests {
     }
 
     #[test]
+    fn features_and_documents_beyond_measure_are_not_kept() {
+        let file = format!(
+            "{{\"features\":[{{\"a\":\"{}\"}},{{}}]}}",
+            "a".repeat(FEATURE_AT_MOST)
+        );
+        for chunk in [file.len(), 1 << 20, 999_999] {
+            let found = pieces(file.as_bytes(), chunk).expect("a document");
+            assert_eq!(found[..2], ["(large)@1:14", "({})@33554454"], "by {chunk}");
+        }
+        let mut scanner = Scanner::new();
+        let mut push = |text: &str| scanner.push(text.as_bytes(), &mut |_| Ok(()));
+        push("{\"a\":\"").expect("a beginning");
+        let part = "a".repeat(16 << 20);
+        let refused = (0..20).find_map(|_| push(&part).err()).expect("a refusal");
+        assert_eq!(
+            refused.to_string(),
+            "stand map, line 1, column 1 (byte 0): more than 268435456 bytes stand beside the features. Leave out \
+             members that no stand needs, or publish the stands as a `FeatureCollection`."
+        );
+    }
+
+    #[test]
     fn files_that_cannot_be_stand_maps_are_refused() {
         let utf16: Vec<u8> = "{\"type\":1}".encode_utf16().flat_map(u16::to_le_bytes).collect();
         let deep = format!("{{\"x\":{}", "[".repeat(40));
@@ -710,7 +773,7 @@ mod tests {
             ),
             (
                 b"{\"n\":\"K\xE4fer\"}",
-                "stand map, line 1, column 8 (byte 7): the byte E4 is not UTF-8, the encoding that GeoJSON must have. Save the file again as UTF-8; it is probably in an older one-byte encoding.",
+                "stand map, line 1, column 8 (byte 7): the byte E4 is not UTF-8, the encoding that GeoJSON must have. Save the file again as UTF-8, or name its encoding in a crosswalk, as `\"encoding\": \"windows-1252\"`.",
             ),
             (
                 &utf16,

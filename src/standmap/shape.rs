@@ -8,6 +8,7 @@ use std::fmt;
 use serde::Deserializer;
 use serde::de::{DeserializeSeed, IgnoredAny, MapAccess, SeqAccess, Visitor};
 
+use super::outline::POSITIONS_AT_MOST;
 use crate::geometry::Polygons;
 
 /// A geometry in its parts.
@@ -24,8 +25,10 @@ pub(crate) struct Geometry {
 /// Positions with the nesting they had.
 #[derive(Debug, Default)]
 pub(crate) struct Shape {
-    /// Longitude and latitude of every position; further numbers are left off.
+    /// Longitude and latitude of every position, as far as they are kept; further numbers are left off.
     pub(crate) positions: Vec<[f64; 2]>,
+    /// Positions beyond those that are kept.
+    pub(crate) beyond: usize,
     /// Where each array of positions ends.
     ring_ends: Vec<usize>,
     /// Where each array of such arrays ends, in rings.
@@ -54,6 +57,11 @@ impl Shape {
         polygons
     }
 
+    /// How many rings there are.
+    pub(crate) fn rings(&self) -> usize {
+        self.ring_ends.len()
+    }
+
     /// These polygons, as coordinates nested four deep.
     pub(crate) fn of_polygons(polygons: &Polygons) -> Shape {
         let mut shape = Shape {
@@ -75,6 +83,9 @@ impl Shape {
         ODD
     }
 }
+
+/// So many positions of one geometry are kept, one more than a stand can have.
+const POSITIONS_KEPT: usize = POSITIONS_AT_MOST + 1;
 
 /// Heights of an array of coordinates; a number has none.
 const NUMBER: u8 = 0;
@@ -167,7 +178,11 @@ impl<'de> Visitor<'de> for Level<'_> {
         Ok(match height {
             NUMBER if count < 2 => shape.flawed(|| "a position of one number, expected two".to_owned()),
             NUMBER => {
-                shape.positions.push(numbers);
+                if shape.positions.len() < POSITIONS_KEPT {
+                    shape.positions.push(numbers);
+                } else {
+                    shape.beyond += 1;
+                }
                 POSITION
             }
             POSITION => {

@@ -8,7 +8,7 @@
  *
  * For pages on which rule books are written or maps are tried out there are, beside the properties that mirror the
  * attributes: `standsFile` and `crosswalkFile` (files instead of addresses), `ruleBooks` (texts instead of addresses),
- * and the methods `checkRules` and `year`.
+ * and the methods `checkRules`, `tryCrosswalk` and `year`.
  *
  * Slots: the default slot is shown where the map cannot run; `notice` stands above the map, `footer` below it.
  *
@@ -20,7 +20,16 @@
  * `--hostwood-sans`, `--hostwood-radius`.
  */
 import { ENGLISH, findWording, type Wording } from "./catalogues.ts";
-import type { Answer, BookCheck, BookText, Finding, Fault, Mistake, YearOfStand } from "./protocol.ts";
+import type {
+  Answer,
+  BookCheck,
+  BookText,
+  CrosswalkTrial,
+  Finding,
+  Fault,
+  Mistake,
+  YearOfStand,
+} from "./protocol.ts";
 import { Screen } from "./screen.ts";
 import { Session, type Topic } from "./session.ts";
 import { styleSheet } from "./styles.ts";
@@ -203,6 +212,27 @@ export class HostwoodMap extends Base {
    */
   async checkRules(text: string): Promise<BookCheck> {
     return this.#session.ask("checkRules", { text });
+  }
+
+  /**
+   * Reads a sample of a stand map by a crosswalk that is being written, and tells of up to `features` of its features
+   * what each property became, with everything that was odd; nothing else changes. Both are addresses or files;
+   * without a crosswalk the sample is read in the plain form. A sample has at most 16 MB.
+   * @throws a Fault where the crosswalk has mistakes or the sample is no stand map; an Error where the element is not
+   * on a page
+   */
+  async tryCrosswalk(
+    sample: string | Blob,
+    crosswalk: string | Blob | null = null,
+    features = 5,
+  ): Promise<CrosswalkTrial> {
+    const given = (one: string | Blob): string | Blob =>
+      typeof one === "string" ? new URL(one, this.baseURI).href : one;
+    return this.#session.ask("tryCrosswalk", {
+      sample: given(sample),
+      crosswalk: crosswalk === null ? null : given(crosswalk),
+      features,
+    });
   }
 
   /**

@@ -136,6 +136,8 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
       return { answer: await context(task.url, signal) };
     case "checkRules":
       return { answer: await checked(task.text) };
+    case "tryCrosswalk":
+      return { answer: await tried(task, signal) };
     case "year":
       return { answer: ready().year(task.id) };
     case "harvest":
@@ -314,6 +316,34 @@ async function checked(text: string): Promise<Tasks["checkRules"]["answer"]> {
   return reader.checkRules(new TextEncoder().encode(text), today(null));
 }
 
+/** Tries a crosswalk on a sample. The stand map that is open stays; an engine without one does as well. */
+async function tried(
+  { sample, crosswalk, features }: Tasks["tryCrosswalk"]["ask"],
+  signal: AbortSignal,
+): Promise<Tasks["tryCrosswalk"]["answer"]> {
+  const bytes = await whole(sample, "stands", signal);
+  const about = crosswalk === null ? undefined : await whole(crosswalk, "crosswalk", signal);
+  const reader = engine ?? (await startEngine(folder))();
+  const inCrosswalk = (error: unknown): unknown =>
+    isTrap(error) || error instanceof Failure
+      ? error
+      : new Failure({ ...shapeOf(error), about: "crosswalk" });
+  let files: { name: string; bytes: Uint8Array | null }[] = [];
+  if (about !== undefined && crosswalk !== null) {
+    try {
+      files = await beside(crosswalk, reader.crosswalkFiles(about), signal);
+    } catch (error) {
+      signal.throwIfAborted();
+      throw inCrosswalk(error);
+    }
+  }
+  try {
+    return reader.tryCrosswalk(bytes, about, files, features);
+  } catch (error) {
+    throw shapeOf(error).code === "bad-crosswalk" ? inCrosswalk(error) : error;
+  }
+}
+
 async function context(url: string, signal: AbortSignal): Promise<Tasks["context"]["answer"]> {
   const bytes = await whole(url, "context", signal);
   try {
@@ -351,7 +381,12 @@ function fail(error: unknown): void {
 
 function faultOf(error: unknown, task: Ask): Fault {
   if (error instanceof Failure) return error.fault;
-  const about = task.kind === "open" ? "stands" : task.kind === "rules" ? "rules" : "engine";
+  const about =
+    task.kind === "open" || task.kind === "tryCrosswalk"
+      ? "stands"
+      : task.kind === "rules"
+        ? "rules"
+        : "engine";
   return { ...shapeOf(error), about };
 }
 

@@ -294,6 +294,35 @@ export interface ListedReport {
   mistakes: Mistake[];
 }
 
+/** What became of the properties of one fact, in the units of the plain form. */
+export interface SampledFact {
+  fact: string;
+  /** The property that was read, and what stands there. */
+  property: string;
+  raw: unknown;
+  /** The value, or the ends of a range; null where it is not known. */
+  value: unknown;
+  low: unknown;
+  high: unknown;
+  middle: unknown;
+  unit: string | null;
+  tree: string | null;
+  layer: "canopy" | "understorey" | "retained" | null;
+  /** Why there is no value, in English. */
+  why: string | null;
+}
+
+/** What a crosswalk makes of a sample: for some of its features, what each property became. */
+export interface CrosswalkTrial {
+  features: number;
+  stands: number;
+  withoutOutline: number;
+  findings: Finding[];
+  /** Properties that nothing reads, with the number of features that carry each. */
+  unread: Record<string, number>;
+  sampled: { feature: number; stand: string | null; leftOut: string | null; facts: SampledFact[] }[];
+}
+
 /** The year of a stand: one answer a day from 1 January of the visit's year. */
 export interface YearOfStand {
   from: string;
@@ -363,6 +392,14 @@ export interface TileLook {
 /** The Wasm class. Every method may throw an `EngineError`, or a trap after which the instance is never used again. */
 export interface Engine {
   crosswalkFiles(crosswalk: Uint8Array): string[];
+  /** How much of the stand maps that follow is read; what is not said is as usual. */
+  setLimits(limits: { bytes?: number; stands?: number; positions?: number }): void;
+  tryCrosswalk(
+    sample: Uint8Array,
+    crosswalk?: Uint8Array,
+    files?: { name: string; bytes: Uint8Array | null }[],
+    features?: number,
+  ): CrosswalkTrial;
   beginStands(crosswalk?: Uint8Array, files?: { name: string; bytes: Uint8Array | null }[]): void;
   pushStands(chunk: Uint8Array): { bytes: number; stands: number };
   finishStands(): StandsReport;
@@ -469,6 +506,10 @@ export interface Tasks {
   geojson: { ask: object; answer: Uint8Array<ArrayBuffer> };
   context: { ask: { url: string }; answer: ContextThing[] };
   checkRules: { ask: { text: string }; answer: BookCheck };
+  tryCrosswalk: {
+    ask: { sample: Given; crosswalk: Given | null; features: number };
+    answer: CrosswalkTrial;
+  };
   year: { ask: { id: string }; answer: YearOfStand };
   harvest: { ask: { id: string | null; basket: BasketEntry[]; languages: string[] }; answer: SheetNode[] };
 }

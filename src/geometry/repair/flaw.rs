@@ -19,6 +19,8 @@ pub enum Flaw {
     ZeroArea,
     /// The border crosses itself: it was kept, and is filled by the even-odd rule; the area is uncertain.
     SelfCrossing,
+    /// The border crosses itself in more places than any stand's does: the polygon was left out.
+    Tangled,
     /// The border is too long and winding to look for crossings: it was kept.
     CrossingNotChecked,
     /// A hole lay outside its shell: it became a polygon of its own.
@@ -44,6 +46,7 @@ impl Flaw {
             Flaw::TooFewPoints => "too-few-points",
             Flaw::ZeroArea => "zero-area",
             Flaw::SelfCrossing => "self-crossing",
+            Flaw::Tangled => "tangled",
             Flaw::CrossingNotChecked => "crossing-not-checked",
             Flaw::HoleOutside => "hole-outside",
             Flaw::HoleIsShell => "hole-is-shell",
@@ -64,6 +67,7 @@ impl Flaw {
             Flaw::TooFewPoints => "a ring has fewer than three different positions".into(),
             Flaw::ZeroArea => "a ring has no area".into(),
             Flaw::SelfCrossing => "the border crosses itself".into(),
+            Flaw::Tangled => "the border crosses itself in more places than can be counted".into(),
             Flaw::CrossingNotChecked => "the border is too long to look for crossings".into(),
             Flaw::HoleOutside => "a hole lies outside its outer ring".into(),
             Flaw::HoleIsShell => "a hole is the same as its outer ring".into(),
@@ -85,7 +89,7 @@ impl Flaw {
             Flaw::HoleOutside => "it was kept as a part of its own",
             Flaw::HoleIsShell => "the hole was left out",
             Flaw::CrossesAntimeridian => "the ring was drawn on past 180 degrees",
-            Flaw::ShellLost => "the polygon was left out",
+            Flaw::Tangled | Flaw::ShellLost => "the polygon was left out",
         }
     }
 }

@@ -18,19 +18,21 @@ pub(super) fn cut_spikes(ring: &mut Vec<[i32; 2]>) -> usize {
         spikes += trim(&mut kept);
     }
     // The ends of the open ring meet: what turns back there is trimmed from both sides.
-    while kept.len() > 2 {
-        let [first, second] = [kept[0], kept[1]];
+    let mut start = 0;
+    while kept.len() - start > 2 {
+        let [first, second] = [kept[start], kept[start + 1]];
         let [before, last] = [kept[kept.len() - 2], kept[kept.len() - 1]];
         if last == first || is_spike(before, last, first) {
             spikes += usize::from(last != first);
             kept.pop();
         } else if is_spike(last, first, second) {
             spikes += 1;
-            kept.remove(0);
+            start += 1;
         } else {
             break;
         }
     }
+    kept.drain(..start);
     *ring = kept;
     spikes
 }

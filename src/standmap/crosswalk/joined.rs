@@ -9,6 +9,7 @@ use super::way::{Common, Way};
 use super::written::{self, Key};
 use crate::standmap::cell;
 use crate::standmap::columns::{Columns, fold};
+use crate::standmap::letters;
 
 /// A table has at most so many bytes.
 const BYTES_AT_MOST: usize = 256 << 20;
@@ -37,8 +38,25 @@ impl Table {
             ));
         }
         let bytes = bytes.strip_prefix(&[0xEF, 0xBB, 0xBF]).unwrap_or(bytes);
-        let text = std::str::from_utf8(bytes)
-            .map_err(|_| told("the file is not UTF-8", "UTF-8", "Save the file again as UTF-8"))?;
+        let decoded;
+        let text = match (
+            said.encoding.as_deref().and_then(letters::of_name),
+            std::str::from_utf8(bytes),
+        ) {
+            // Letters that are all UTF-8 are, whatever is said of them.
+            (_, Ok(text)) => text,
+            (Some(encoding), Err(_)) => {
+                decoded = letters::decoded(bytes, encoding);
+                &decoded
+            }
+            (None, Err(_)) => {
+                return Err(told(
+                    "the file is not UTF-8",
+                    "UTF-8",
+                    "Save the file again as UTF-8, or name its encoding, as `\"encoding\": \"windows-1252\"`",
+                ));
+            }
+        };
         let (header, rows) = match text.trim_start().chars().next() {
             None => {
                 return Err(told(
@@ -392,6 +410,26 @@ mod tests {
         ] {
             assert_eq!(short(text, separator), expected, "{text}");
         }
+    }
+
+    #[test]
+    fn a_table_in_the_encoding_that_is_named_is_read() {
+        let said = |encoding: Option<&str>| written::Table {
+            from_file: "t.csv".to_owned(),
+            key: Key::Same(written::Names(vec!["id".to_owned()])),
+            encoding: encoding.map(str::to_owned),
+            ..written::Table::default()
+        };
+        let cell = |bytes: &[u8], encoding| Table::read(bytes, &said(encoding)).expect("a table").cell(0, 1);
+        assert_eq!(
+            cell(b"id,tree\n1,\x9cwierk\n", Some("windows-1250")),
+            Some(Value::from("\u{15b}wierk"))
+        );
+        // What is UTF-8 throughout is read as such, whatever is said of it.
+        assert_eq!(
+            cell("id,tree\n1,świerk\n".as_bytes(), Some("windows-1250")),
+            Some(Value::from("świerk"))
+        );
     }
 
     #[test]

@@ -30,6 +30,7 @@ pub use schema::schema;
 pub(crate) use written::FeatureKind;
 
 use super::Severity;
+use super::letters::{self, OneByte};
 use joined::Table;
 use mistake::{Saying, Step, at_path, from_json};
 use written::{List, Written};
@@ -164,6 +165,11 @@ impl Crosswalk {
         } else {
             Err(errors)
         }
+    }
+
+    /// The one-byte encoding of the map's letters, if the crosswalk names one.
+    pub(crate) fn encoding(&self) -> Option<&'static OneByte> {
+        letters::of_name(self.written.encoding.as_deref()?)
     }
 
     /// The reference system of the map's coordinates, if the crosswalk names one.

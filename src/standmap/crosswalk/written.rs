@@ -17,6 +17,8 @@ pub(crate) struct Written {
     pub(crate) _schema: Option<String>,
     #[serde(default, rename = "$comment")]
     pub(crate) _comment: Option<Value>,
+    /// The one-byte encoding of the map's letters, such as `windows-1250`, where the map is not UTF-8.
+    pub(crate) encoding: Option<String>,
     /// The reference system of the map's coordinates, such as `EPSG:3067`.
     pub(crate) crs: Option<String>,
     /// The box that the map lies in: west, south, east, north, in degrees.
@@ -87,6 +89,8 @@ pub(crate) struct Table {
     pub(crate) from_file: String,
     /// The columns that say which stand a row belongs to.
     pub(crate) key: Key,
+    /// The one-byte encoding of its letters, such as `windows-1250`, where it is not UTF-8.
+    pub(crate) encoding: Option<String>,
     /// The character between the cells of CSV; else the one the line of names has most of.
     pub(crate) separator: Option<String>,
 }

@@ -17,21 +17,29 @@ use super::{Form, Gathering};
 /// Tells where stands lie on one another.
 fn tell_overlaps(map: &StandMap, findings: &mut Findings) {
     let index = Index::build(&map.outlines);
-    let inside = |stand: u32| map.stands[stand as usize].place.map(|place| place.inside);
-    let Some(overlaps) = map.outlines.overlaps(&index, inside) else {
+    let Some(overlaps) = map.outlines.overlaps(&index) else {
         return;
     };
     let id = |stand: u32| map.stands[stand as usize].id.as_str();
     let [one, other] = overlaps.first.map(id);
-    let shared = overlaps
-        .shared
-        .map_or_else(String::new, |shared| format!(" and share {:.2} ha", shared.get()));
+    let all = if overlaps.pairs > 1 {
+        format!(
+            "; in all, {} pairs of stands share {:.2} ha",
+            overlaps.pairs,
+            overlaps.shared.get()
+        )
+    } else {
+        String::new()
+    };
     let looked = if overlaps.looked_at < map.stands.len() {
         format!("; only the first {} stands were looked at", overlaps.looked_at)
     } else {
         String::new()
     };
-    let found = format!("the stands `{one}` and `{other}` lie on one another{shared}{looked}");
+    let found = format!(
+        "the stands `{one}` and `{other}` lie on one another and share {:.2} ha{all}{looked}",
+        overlaps.first_shared.get()
+    );
     for &stand in &overlaps.stands {
         findings.add(
             Whereabouts {

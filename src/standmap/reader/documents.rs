@@ -155,10 +155,15 @@ impl Gathering<'_> {
             At::End if self.report.features == 0 => self.outlines.placing.set_grid(grid),
             At::End if grid.as_deref() == self.outlines.placing.grid() => {}
             At::End => {
+                let name =
+                    grid.map_or_else(|| "EPSG:4326".to_owned(), |grid| format!("EPSG:{}", grid.code()));
                 return Err(Unreadable::new(
                     "crs",
-                    "the member `crs` stands after `features`, so the positions were read as degrees before it was seen",
-                    "Write `crs` before `features`, or name the reference system in a crosswalk",
+                    "the member `crs` stands after `features`, so the positions were read before it was seen",
+                    format!(
+                        "Name it in a crosswalk, as `\"crs\": \"{name}\"`, or have the map written with `crs` before \
+                         `features`"
+                    ),
                 ));
             }
         }

@@ -10,7 +10,7 @@ use super::crosswalk::Mapped;
 use super::crs::{self, Named};
 use super::dry_run::Witness;
 use super::finding::{Findings, Oddity, Severity, Whereabouts, counted};
-use super::letters::Letters;
+use super::letters::{AsNamed, Letters};
 use super::mixture::TreeNames;
 use super::outline::OutlineReader;
 use super::plain;
@@ -31,6 +31,15 @@ pub struct Limits {
     pub stands: usize,
     /// Positions of all outlines.
     pub positions: usize,
+}
+
+impl Limits {
+    /// The most that can be asked for: places of positions are counted in 32 bits, and so is the memory of a page.
+    pub const MOST: Limits = Limits {
+        bytes: 4 << 30,
+        stands: 4_000_000,
+        positions: 160_000_000,
+    };
 }
 
 impl Default for Limits {
@@ -141,7 +150,7 @@ impl<'k> Reader<'k> {
         };
         Reader {
             unpacker: Unpacker::new(),
-            letters: Letters::new(),
+            letters: Letters::new(crosswalk.as_ref().and_then(Crosswalk::encoding)),
             scanner: Scanner::new(),
             desk: Gathering {
                 form,
@@ -249,29 +258,7 @@ impl<'k> Reader<'k> {
                 "A server that sends the header `Content-Encoding: gzip` with it lets the browser unpack it",
             );
         }
-        if self.letters.is_utf_16() {
-            let broken = self.letters.broken();
-            let (severity, done) = match broken {
-                0 => (
-                    Severity::Note,
-                    "read as UTF-16; places in the file are counted in UTF-8".to_owned(),
-                ),
-                _ => (
-                    Severity::Warning,
-                    format!(
-                        "read as UTF-16; {} became U+FFFD",
-                        counted(broken, "broken letter")
-                    ),
-                ),
-            };
-            desk.tell_map(
-                "utf-16",
-                severity,
-                "the file is UTF-16, GeoJSON must be UTF-8",
-                &done,
-                "Save the file again as UTF-8",
-            );
-        }
+        desk.tell_letters(&self.letters);
         let commas = self.scanner.stray_commas();
         if commas > 0 {
             desk.tell_map(
@@ -328,7 +315,73 @@ impl Gathering<'_> {
                 );
                 Ok(())
             }
+            Piece::TooLarge { at } => {
+                self.report.features += 1;
+                self.leave_out(
+                    "too-large",
+                    &format!("a feature of more bytes than one may have, at byte {}", at.byte),
+                    "Simplify or split it",
+                    "too large",
+                );
+                Ok(())
+            }
             Piece::Document { text, at } => self.take_document(text, at),
+        }
+    }
+
+    /// Tells in which letters the file was read, where they are not UTF-8.
+    fn tell_letters(&mut self, letters: &Letters) {
+        let read_as = |name: &str| {
+            let broken = match letters.broken() {
+                0 => String::new(),
+                broken => format!("; {} became U+FFFD", counted(broken, "broken letter")),
+            };
+            format!("read as {name}; places in the file are counted in UTF-8{broken}")
+        };
+        let severity = match letters.broken() {
+            0 => Severity::Note,
+            _ => Severity::Warning,
+        };
+        let again = "Save the file again as UTF-8";
+        if letters.is_utf_16() {
+            let found = "the file is UTF-16, GeoJSON must be UTF-8";
+            self.tell_map("utf-16", severity, found, &read_as("UTF-16"), again);
+        }
+        match letters.as_named() {
+            AsNamed::NotNamed => {}
+            AsNamed::Read(named) => {
+                let found = format!(
+                    "the crosswalk names the encoding {}, GeoJSON must be UTF-8",
+                    named.name
+                );
+                self.tell_map("one-byte-letters", severity, &found, &read_as(named.name), again);
+            }
+            AsNamed::PerhapsUtf8(named) => {
+                let found = format!(
+                    "the crosswalk names the encoding {}, but all letters of the file make sense as UTF-8",
+                    named.name
+                );
+                self.tell_map(
+                    "encoding-differs",
+                    Severity::Warning,
+                    &found,
+                    "the crosswalk was followed",
+                    "Look at names with accents; where they are garbled, take `encoding` out of the crosswalk",
+                );
+            }
+            AsNamed::Otherwise(named) => {
+                let found = format!(
+                    "the crosswalk names the encoding {}, but the file's first bytes say UTF-8 or UTF-16",
+                    named.name
+                );
+                self.tell_map(
+                    "encoding-differs",
+                    Severity::Warning,
+                    &found,
+                    "the file was followed",
+                    "Take `encoding` out of the crosswalk",
+                );
+            }
         }
     }
 

@@ -9,14 +9,51 @@ use crate::standmap::crosswalk::FeatureKind;
 use crate::standmap::dry_run::Seen;
 use crate::standmap::facts::Desk;
 use crate::standmap::feature::Feature;
-use crate::standmap::finding::{Oddity, Severity, Whereabouts};
+use crate::standmap::finding::{Findings, Oddity, Severity, Whereabouts};
 use crate::standmap::garbled;
+use crate::standmap::legible::{Done, legible, make_legible};
 use crate::standmap::mixture::settle;
 use crate::standmap::outline::Outlined;
 use crate::standmap::plain;
 use crate::standmap::unreadable::Unreadable;
 
 use super::{Form, Gathering, ID_AT_MOST, NAME_AT_MOST};
+
+/// Tells what was done to make a text legible.
+fn tell_illegible(done: &Done, property: Option<&str>, number: usize, findings: &mut Findings) {
+    let at = Whereabouts {
+        feature: Some(number),
+        stand: None,
+    };
+    if let Some(letter) = done.hidden {
+        findings.add(
+            at,
+            Oddity {
+                code: "hidden-letters",
+                severity: Severity::Warning,
+                property,
+                found: &format!("a letter that cannot be seen, U+{:04X}", u32::from(letter)),
+                done: "such letters were left out",
+                advice: "Take them out of the source; they can make a name look like another",
+                apart: "",
+            },
+        );
+    }
+    if done.cut {
+        findings.add(
+            at,
+            Oddity {
+                code: "too-long",
+                severity: Severity::Warning,
+                property,
+                found: "a text of more than 2000 letters, or a list of more than 1000 members",
+                done: "what lies beyond was left out",
+                advice: "Keep such texts out of the map",
+                apart: "",
+            },
+        );
+    }
+}
 
 impl Gathering<'_> {
     /// Takes a feature that is one, as a stand.
@@ -49,6 +86,7 @@ impl Gathering<'_> {
         }
         let number = self.report.features;
         self.mend_letters(&mut feature, number);
+        self.make_legible(&mut feature, number);
         let own_id = match &mut self.form {
             Form::Plain => plain::cell(&feature.cells, "id").cloned(),
             Form::Mapped(mapped) => {
@@ -194,6 +232,17 @@ impl Gathering<'_> {
         }
     }
 
+    /// Leaves out letters of all cells that cannot be seen, and cuts what is beyond measure.
+    fn make_legible(&mut self, feature: &mut Feature, number: usize) {
+        for (column, cell) in feature.cells.iter_mut().enumerate() {
+            let Some(cell) = cell else { continue };
+            let mut done = Done::default();
+            make_legible(cell, &mut done);
+            let property = Some(self.columns.name(column));
+            tell_illegible(&done, property, number, &mut self.findings);
+        }
+    }
+
     /// The stand's id: as given, else the feature's position.
     fn name_stand(&mut self, given: Option<&Value>, number: usize) -> (StandId, bool, String) {
         let text = given.and_then(cell::text).filter(|text| !text.is_empty());
@@ -223,6 +272,12 @@ impl Gathering<'_> {
             );
         }
         let mut text = text.unwrap_or(position);
+        let mut done = Done::default();
+        if let Some(seen) = legible(&text, &mut done) {
+            text = seen;
+        }
+        done.cut = false;
+        tell_illegible(&done, Some("id"), number, &mut self.findings);
         if let Some((end, _)) = text.char_indices().nth(ID_AT_MOST) {
             text.truncate(end);
         }

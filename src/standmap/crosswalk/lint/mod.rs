@@ -15,6 +15,7 @@ use crate::standmap::facts::{
     ASPECT, CLIMATE, DEADWOOD, DISTURBANCE, LAYER, MOISTURE, NO_SETTING, NUTRIENTS, OWNERSHIP, SETTING,
     SOIL_REACTION, Words, nearest,
 };
+use crate::standmap::letters;
 
 /// A table has at most so many codes, and a code or name at most so many characters.
 const CODES_AT_MOST: usize = 10_000;
@@ -148,6 +149,25 @@ impl<'w> Lint<'w> {
         self.say(Severity::Error, code, found.into(), expected, advice);
     }
 
+    /// Checks the name of an encoding.
+    fn encoding(&mut self, name: &str) {
+        if letters::of_name(name).is_some() {
+            return;
+        }
+        let known: Vec<String> = letters::ENCODINGS
+            .iter()
+            .map(|known| format!("`{}`", known.name))
+            .collect();
+        self.inside("encoding", |lint| {
+            lint.error(
+                "bad-encoding",
+                format!("the encoding is `{name}`"),
+                &format!("one of {}", known.join(", ")),
+                "UTF-8 and UTF-16 need not be named; save files in other encodings again as UTF-8",
+            );
+        });
+    }
+
     fn whole(&mut self) {
         let written = self.written;
         if written.format != FORMAT {
@@ -159,6 +179,9 @@ impl<'w> Lint<'w> {
                     "",
                 );
             });
+        }
+        if let Some(name) = &written.encoding {
+            self.encoding(name);
         }
         if let Some(name) = &written.crs
             && let Err(unreadable) = crs::of_name(name)

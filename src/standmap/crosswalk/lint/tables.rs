@@ -20,6 +20,9 @@ impl Lint<'_> {
                         let found = format!("the table is called `{name}`");
                         lint.error("bad-name", found, "a name without a point", "");
                     }
+                    if let Some(encoding) = &said.encoding {
+                        lint.encoding(encoding);
+                    }
                     if let Some(mark) = &said.separator
                         && (mark.len() != 1 || mark == "\"")
                     {
