@@ -10,6 +10,8 @@ const SOUND: Tables<'static> = Tables {
     trees: "genus,family,leaf,mycorrhiza,source,note\n\
         Quercus,Fagaceae,broadleaf,ectomycorrhizal,list,\n\
         Acer,Sapindaceae,broadleaf,arbuscular,list,\n",
+    tree_species: "species,mycorrhiza,source,note\n\
+        Quercus minima,dual,list,\n",
     trees_synonyms: "name,accepted,source\n\
         Quercus pedunculata,Quercus robur,list\n",
     tree_names: "taxon,language,name,source\n\
@@ -73,6 +75,7 @@ impl Fixture {
         let texts = vec![
             ("sources", SOUND.sources.to_owned()),
             ("trees", SOUND.trees.to_owned()),
+            ("tree_species", SOUND.tree_species.to_owned()),
             ("trees_synonyms", SOUND.trees_synonyms.to_owned()),
             ("tree_names", SOUND.tree_names.to_owned()),
             ("groups", SOUND.groups.to_owned()),
@@ -104,6 +107,7 @@ impl Fixture {
         Tables {
             sources: self.text("sources"),
             trees: self.text("trees"),
+            tree_species: self.text("tree_species"),
             trees_synonyms: self.text("trees_synonyms"),
             tree_names: self.text("tree_names"),
             groups: self.text("groups"),
@@ -144,7 +148,7 @@ fn the_shipped_tables_are_read() {
                 .map(|kind| kind.hosts.len())
                 .sum::<usize>()
         ),
-        (135, 218, 620)
+        (135, 411, 620)
     );
 }
 
@@ -206,6 +210,58 @@ fn every_mistake_is_told_in_words() {
             "design,",
             "list,",
             "sources.csv, line 3, `id`: found `list`, expected an id that no other source has",
+        ),
+        (
+            "tree_species",
+            "species,mycorrhiza",
+            "name,mycorrhiza",
+            "tree_species.csv: found the columns `name,mycorrhiza,source,note`, expected the columns \
+             `species,mycorrhiza,source,note`",
+        ),
+        (
+            "tree_species",
+            "Quercus minima",
+            "Quercus",
+            "tree_species.csv, line 2, `species`: found `Quercus`, expected a species such as `Quercus robur`",
+        ),
+        (
+            "tree_species",
+            "Quercus minima",
+            "Fagus minima",
+            "tree_species.csv, line 2, `species`: found `Fagus minima`, expected a genus that trees.csv has",
+        ),
+        (
+            "tree_species",
+            "minima,dual",
+            "minima,both",
+            "tree_species.csv, line 2, `mycorrhiza`: found `both`, expected one of ectomycorrhizal, dual, arbuscular, \
+             ericoid, non_mycorrhizal, uncertain",
+        ),
+        (
+            "tree_species",
+            "minima,dual",
+            "minima,ectomycorrhizal",
+            "tree_species.csv, line 2, `mycorrhiza`: found `ectomycorrhizal`, expected another type than its genus has \
+             in trees.csv, or no row",
+        ),
+        (
+            "tree_species",
+            "dual,list,\n",
+            "dual,list,\nQuercus minima,arbuscular,list,\n",
+            "tree_species.csv, line 3, `species`: found `Quercus minima`, expected each species once",
+        ),
+        (
+            "tree_species",
+            "dual,list",
+            "dual,hearsay",
+            "tree_species.csv, line 2, `source`: found `hearsay`, expected the id of a row in sources.csv",
+        ),
+        (
+            "trees_synonyms",
+            "Quercus pedunculata",
+            "Quercus minima",
+            "trees_synonyms.csv, line 2, `name`: found `Quercus minima`, expected a name that tree_species.csv does not \
+             have; give the type to the accepted name",
         ),
         (
             "trees_synonyms",

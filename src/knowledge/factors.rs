@@ -219,6 +219,7 @@ pub struct Factors {
     sources: BTreeMap<String, SourceId>,
     host: BTreeMap<Mycorrhiza, HostPart>,
     least_of: BTreeMap<Genus, f64>,
+    dead_hosts: BTreeMap<Genus, f64>,
     /// How soon few hosts serve many fungi.
     pub half: f64,
     pub complete_from: f64,
@@ -285,6 +286,12 @@ impl Factors {
             part.low = *least;
         }
         part
+    }
+
+    /// What a genus counts at least, as host of a kind on wood or litter, where dead wood lies; `None` where the number
+    /// of its rating stays.
+    pub fn dead_host(&self, genus: &Genus) -> Option<f64> {
+        self.dead_hosts.get(genus).copied()
     }
 
     /// The soil's factor.
@@ -356,20 +363,21 @@ impl Table {
         }
     }
 
-    fn least_of(&self) -> BTreeMap<Genus, f64> {
-        let mut least = BTreeMap::new();
-        for (row, cells) in self.of("host.least_of") {
-            self.ask("host.least_of", &row.at);
+    /// The rows of a factor that gives numbers to genera; it may have none.
+    fn by_genus(&self, factor: &str) -> BTreeMap<Genus, f64> {
+        let mut numbers = BTreeMap::new();
+        for (row, cells) in self.of(factor) {
+            self.ask(factor, &row.at);
             match Genus::parse(&row.at) {
                 Some(genus) => {
-                    least.insert(genus, row.value);
+                    numbers.insert(genus, row.value);
                 }
                 None => {
                     self.refuse(cells, &row.at, "a genus name");
                 }
             }
         }
-        least
+        numbers
     }
 
     /// The first source of each factor, and of each group, that is more than our choice; else our choice.
@@ -399,7 +407,8 @@ impl Table {
                 .into_iter()
                 .map(|kind| (kind, self.host(kind)))
                 .collect(),
-            least_of: self.least_of(),
+            least_of: self.by_genus("host.least_of"),
+            dead_hosts: self.by_genus("rating.dead_host"),
             half: self.number("host.half", "share"),
             complete_from: self.number("shares", "complete_from"),
             layer_weight: self.number("layer", "weight"),

@@ -33,7 +33,7 @@ pub use keys::KEYS;
 pub use region::{RegionCount, RegionFile, RegionTable};
 pub use sources::{Source, Sources};
 pub use table::TableError;
-pub use trees::{How, Leaf, Mycorrhiza, Resolved, TreeGenus, Trees};
+pub use trees::{How, Leaf, Mycorrhiza, Resolved, TreeGenus, Trees, TypeOf};
 pub use weather_factors::WeatherFactors;
 
 /// Everything that is known, checked.
@@ -55,6 +55,7 @@ pub struct Knowledge {
 pub struct Tables<'a> {
     pub sources: &'a str,
     pub trees: &'a str,
+    pub tree_species: &'a str,
     pub trees_synonyms: &'a str,
     pub tree_names: &'a str,
     pub groups: &'a str,
@@ -75,6 +76,7 @@ impl Tables<'static> {
     pub const SHIPPED: Tables<'static> = Tables {
         sources: include_str!("sources.csv"),
         trees: include_str!("trees.csv"),
+        tree_species: include_str!("tree_species.csv"),
         trees_synonyms: include_str!("trees_synonyms.csv"),
         tree_names: include_str!("tree_names.csv"),
         groups: include_str!("groups.csv"),

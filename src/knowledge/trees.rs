@@ -1,5 +1,5 @@
-//! Trees: each genus with its mycorrhizal type, names in several languages, synonyms, groups. In go the tree tables,
-//! out come typed rows; reading words off a map is `tree_words`.
+//! Trees: each genus with its mycorrhizal type, species that differ from their genus, names in several languages,
+//! synonyms, groups. In go the tree tables, out come typed rows; reading words off a map is `tree_words`.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::Tables;
 use super::sources::Sources;
-use super::table::{TableError, rows};
+use super::table::{Row, TableError, rows};
 use super::tree_names::{Meaning, TreeNames};
 use crate::names::{Genus, ScientificName, SourceId, primary_language};
 use crate::stand::Tree;
@@ -80,6 +80,22 @@ pub struct TreeGenus {
     pub note: String,
 }
 
+/// The mycorrhizal type of one species or genus, and whose word it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TypeOf<'a> {
+    /// The type.
+    pub mycorrhiza: Mycorrhiza,
+    /// Where it comes from.
+    pub source: &'a SourceId,
+}
+
+/// A species whose type is not that of its genus.
+#[derive(Debug)]
+struct Exception {
+    mycorrhiza: Mycorrhiza,
+    source: SourceId,
+}
+
 /// What a word on a stand map stands for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Resolved {
@@ -115,12 +131,14 @@ pub enum How {
 #[derive(Debug, Default)]
 pub struct Trees {
     genera: BTreeMap<Genus, TreeGenus>,
+    exceptions: BTreeMap<ScientificName, Exception>,
     synonyms: BTreeMap<ScientificName, ScientificName>,
     groups: BTreeMap<String, Vec<Genus>>,
     names: TreeNames,
 }
 
 const TREES: &str = "trees.csv";
+const SPECIES: &str = "tree_species.csv";
 const SYNONYMS: &str = "trees_synonyms.csv";
 const GROUPS: &str = "groups.csv";
 
@@ -128,6 +146,21 @@ impl Trees {
     /// What is known of a genus, under the name the tables use or a synonym of it.
     pub fn genus(&self, genus: &Genus) -> Option<&TreeGenus> {
         self.genera.get(self.accepted_genus(genus))
+    }
+
+    /// The mycorrhizal type of a species or genus: the species' own where it differs, else that of its genus. A hybrid
+    /// goes by its genus. `None` where no table has the genus.
+    pub fn type_of(&self, taxon: &ScientificName) -> Option<TypeOf<'_>> {
+        if let Some(own) = self.exceptions.get(taxon) {
+            return Some(TypeOf {
+                mycorrhiza: own.mycorrhiza,
+                source: &own.source,
+            });
+        }
+        self.genus(&taxon.genus).map(|genus| TypeOf {
+            mycorrhiza: genus.mycorrhiza,
+            source: &genus.source,
+        })
     }
 
     /// Whether the tables have a genus under exactly this name.
@@ -220,6 +253,7 @@ impl Trees {
     pub(super) fn read(tables: &Tables, sources: &Sources, mistakes: &mut Vec<TableError>) -> Trees {
         let mut trees = Trees::default();
         trees.read_genera(tables.trees, sources, mistakes);
+        trees.read_species(tables.tree_species, sources, mistakes);
         trees.read_synonyms(tables.trees_synonyms, sources, mistakes);
         trees.read_groups(tables.groups, sources, mistakes);
         trees.names = TreeNames::read(tables, &trees, sources, mistakes);
@@ -242,10 +276,7 @@ impl Trees {
                     continue;
                 }
             };
-            let word = row.cell("mycorrhiza");
-            let Some(mycorrhiza) = Mycorrhiza::ALL.into_iter().find(|known| known.word() == word) else {
-                let words = Mycorrhiza::ALL.map(Mycorrhiza::word).join(", ");
-                mistakes.push(row.mistake("mycorrhiza", word, format!("one of {words}")));
+            let Some(mycorrhiza) = mycorrhiza(&row, mistakes) else {
                 continue;
             };
             let known = TreeGenus {
@@ -258,6 +289,37 @@ impl Trees {
             };
             if self.genera.insert(genus.clone(), known).is_some() {
                 mistakes.push(row.mistake("genus", genus.as_str(), "each genus once"));
+            }
+        }
+    }
+
+    fn read_species(&mut self, text: &str, sources: &Sources, mistakes: &mut Vec<TableError>) {
+        const COLUMNS: &[&str] = &["species", "mycorrhiza", "source", "note"];
+        for row in rows(SPECIES, text, COLUMNS, mistakes) {
+            let source = sources.of(&row, mistakes);
+            let name = row.cell("species");
+            let Some(species) = ScientificName::parse(name).filter(|species| species.epithet.is_some())
+            else {
+                mistakes.push(row.mistake("species", name, "a species such as `Quercus robur`"));
+                continue;
+            };
+            let Some(mycorrhiza) = mycorrhiza(&row, mistakes) else {
+                continue;
+            };
+            match self.genera.get(&species.genus) {
+                None => mistakes.push(row.mistake("species", name, "a genus that trees.csv has")),
+                Some(genus) if genus.mycorrhiza == mycorrhiza => {
+                    let other = format!("another type than its genus has in {TREES}, or no row");
+                    mistakes.push(row.mistake("mycorrhiza", mycorrhiza.word(), other));
+                }
+                Some(_) => {}
+            }
+            if self
+                .exceptions
+                .insert(species, Exception { mycorrhiza, source })
+                .is_some()
+            {
+                mistakes.push(row.mistake("species", name, "each species once"));
             }
         }
     }
@@ -275,6 +337,11 @@ impl Trees {
             };
             if name.epithet.is_none() && self.genera.contains_key(&name.genus) {
                 mistakes.push(row.mistake("name", row.cell("name"), "a genus that trees.csv does not have"));
+            }
+            if self.exceptions.contains_key(&name) {
+                let expected =
+                    format!("a name that {SPECIES} does not have; give the type to the accepted name");
+                mistakes.push(row.mistake("name", row.cell("name"), expected));
             }
             if !self.genera.contains_key(&accepted.genus) {
                 mistakes.push(row.mistake("accepted", row.cell("accepted"), "a genus that trees.csv has"));
@@ -304,6 +371,17 @@ impl Trees {
                 .push(genus);
         }
     }
+}
+
+/// The mycorrhizal type in a row.
+fn mycorrhiza(row: &Row, mistakes: &mut Vec<TableError>) -> Option<Mycorrhiza> {
+    let word = row.cell("mycorrhiza");
+    let known = Mycorrhiza::ALL.into_iter().find(|known| known.word() == word);
+    if known.is_none() {
+        let words = Mycorrhiza::ALL.map(Mycorrhiza::word).join(", ");
+        mistakes.push(row.mistake("mycorrhiza", word, format!("one of {words}")));
+    }
+    known
 }
 
 /// The name of a genus alone.

@@ -236,8 +236,32 @@ impl<'a> Site<'a> {
                 Rating::Main => main,
                 Rating::Occasional => occasional,
             };
-            Some((&host.genus, share.map(|share| rating * share.sqrt())))
+            let rating = self.with_dead_wood(rating, kind, &host.genus);
+            Some((&host.genus, share.map(f64::sqrt).times(rating)))
         })
+    }
+
+    /// A host of a kind on wood or litter may count more where dead wood lies. Where dead wood is missing it may lie.
+    fn with_dead_wood(&self, rating: f64, kind: &Kind, genus: &Genus) -> Interval {
+        let dead = match self.factors.dead_host(genus) {
+            Some(dead) if kind.guild.view() != View::Roots => rating.max(dead),
+            _ => return Interval::exact(rating),
+        };
+        let lies = |deadwood: Deadwood| match deadwood {
+            Deadwood::None => false,
+            Deadwood::Volume(volume) => volume.get() > 0.0,
+            Deadwood::Little | Deadwood::Some | Deadwood::Much => true,
+        };
+        let fact = &self.profile.deadwood;
+        let (certain, possible) = match fact.bounds() {
+            Some((low, high)) => (lies(low) && lies(high), lies(low) || lies(high)),
+            None => (false, !fact.is_not_mapped()),
+        };
+        match (certain, possible) {
+            (true, _) => Interval::exact(dead),
+            (false, true) => Interval::between((rating, dead)),
+            (false, false) => Interval::exact(rating),
+        }
     }
 
     fn hosts_of(&self, kind: &Kind) -> Vec<Genus> {

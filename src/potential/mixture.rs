@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use super::interval::{Interval, tidy};
 use crate::knowledge::{HostPart, Knowledge, Leaf, Mycorrhiza};
-use crate::names::Genus;
+use crate::names::{Genus, SourceId};
 use crate::stand::{Layer, Member, Mixture, ShareState, Tree};
 use crate::units::Fact;
 
@@ -35,6 +35,8 @@ pub(crate) struct Block {
     pub(crate) genera: Vec<Genus>,
     /// The group's name where only a group is told, the raw text where it could not be read.
     pub(crate) told: String,
+    /// Where the type of the first tree comes from; `None` for a tree nobody knows.
+    pub(crate) source: Option<SourceId>,
     pub(crate) share: Interval,
     /// Share of the layer that hosts.
     pub(crate) hosts: Interval,
@@ -113,7 +115,7 @@ impl Hosts {
             let (sort, genera, hosts) = meaning(member, knowledge);
             low += share.low * hosts.low;
             high += share.low * hosts.high;
-            lead.add(weight, share, &genera, knowledge);
+            lead.add(weight, share, &genera, hosts, knowledge);
             for genus in &genera {
                 let present = if genera.len() == 1 {
                     *share
@@ -123,7 +125,14 @@ impl Hosts {
                 let sum = self.genera.entry(genus.clone()).or_insert(Interval::ZERO);
                 *sum = sum.plus(present.times(Interval::exact(weight)));
             }
-            self.block(layer, sort, genera, member, *share, share.times(hosts));
+            self.block(
+                layer,
+                (sort, genera),
+                member,
+                *share,
+                share.times(hosts),
+                knowledge,
+            );
         }
         let of_layer = Interval {
             low,
@@ -141,11 +150,11 @@ impl Hosts {
     fn block(
         &mut self,
         layer: Layer,
-        sort: Sort,
-        genera: Vec<Genus>,
+        (sort, genera): (Sort, Vec<Genus>),
         member: &Member,
         share: Interval,
         hosts: Interval,
+        knowledge: &Knowledge,
     ) {
         let same = self
             .blocks
@@ -165,11 +174,20 @@ impl Hosts {
             Tree::AnyOf { group, .. } => group.clone(),
             Tree::Named(_) | Tree::Unresolved => member.raw.clone(),
         };
+        let source = match &member.tree {
+            Tree::Named(name) => knowledge.trees.type_of(name).map(|known| known.source.clone()),
+            Tree::AnyOf { genera, .. } => genera
+                .first()
+                .and_then(|genus| knowledge.trees.genus(genus))
+                .map(|known| known.source.clone()),
+            Tree::Unresolved => None,
+        };
         self.blocks.push(Block {
             layer,
             sort,
             genera,
             told,
+            source,
             share,
             hosts,
         });
@@ -223,18 +241,19 @@ fn shares<'a>(members: &[&'a Member], knowledge: &Knowledge) -> Vec<(&'a Member,
 
 /// What a member means for fungi: its sort, its genera, how much of its share hosts.
 fn meaning(member: &Member, knowledge: &Knowledge) -> (Sort, Vec<Genus>, Interval) {
-    let one = |genus: &Genus| {
+    let of = |genus: &Genus, kind: Option<Mycorrhiza>| {
         let genus = knowledge.trees.accepted_genus(genus).clone();
-        let kind = knowledge.trees.genus(&genus).map(|known| known.mycorrhiza);
         let part = knowledge.factors.host(kind.map(|kind| (&genus, kind)));
         (genus, kind.unwrap_or(Mycorrhiza::Uncertain), part)
     };
     match &member.tree {
         Tree::Named(name) => {
-            let (genus, kind, part) = one(&name.genus);
+            let kind = knowledge.trees.type_of(name).map(|known| known.mycorrhiza);
+            let (genus, kind, part) = of(&name.genus, kind);
             (Sort::Of(kind), vec![genus], interval(part))
         }
         Tree::AnyOf { genera, .. } => {
+            let one = |genus| of(genus, knowledge.trees.genus(genus).map(|known| known.mycorrhiza));
             let members: Vec<_> = genera.iter().map(one).collect();
             let all = members.iter().map(|(_, _, part)| *part);
             let hosts = all.reduce(either).map_or(Interval::between((0.0, 1.0)), interval);
@@ -278,7 +297,15 @@ struct Lead {
 }
 
 impl Lead {
-    fn add(&mut self, weight: f64, share: &Interval, genera: &[Genus], knowledge: &Knowledge) {
+    /// Adds trees of which `hosts` of their share hosts.
+    fn add(
+        &mut self,
+        weight: f64,
+        share: &Interval,
+        genera: &[Genus],
+        hosts: Interval,
+        knowledge: &Knowledge,
+    ) {
         if genera.is_empty() {
             self.rest(weight * share.high);
             return;
@@ -287,9 +314,15 @@ impl Lead {
         let (mut conifer, mut other) = (false, false);
         for genus in genera {
             let known = knowledge.trees.genus(genus);
-            let part = knowledge
-                .factors
-                .host(known.map(|known| (genus, known.mycorrhiza)));
+            // A species may differ from its genus; of a group only the genera are known.
+            let part = match genera {
+                [_] => hosts,
+                _ => interval(
+                    knowledge
+                        .factors
+                        .host(known.map(|known| (genus, known.mycorrhiza))),
+                ),
+            };
             certain &= part.low > 0.0;
             if part.high > 0.0 {
                 match known.map(|known| known.leaf) {

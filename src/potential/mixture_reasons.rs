@@ -104,16 +104,12 @@ fn of_block(block: &Block, knowledge: &Knowledge) -> Option<Reason> {
     )
 }
 
-/// The source of the first genus' type, else of the numbers for trees nobody knows.
+/// The source of the first tree's type, else of the numbers for trees nobody knows.
 fn source(block: &Block, knowledge: &Knowledge) -> SourceId {
     block
-        .genera
-        .first()
-        .and_then(|genus| knowledge.trees.genus(genus))
-        .map_or_else(
-            || knowledge.factors.source("host.uncertain"),
-            |known| known.source.clone(),
-        )
+        .source
+        .clone()
+        .unwrap_or_else(|| knowledge.factors.source("host.uncertain"))
 }
 
 /// The message key of a group's name; `None` for several names in one cell.

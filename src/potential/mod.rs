@@ -26,6 +26,8 @@ mod site;
 mod stands;
 #[cfg(test)]
 mod worked;
+#[cfg(test)]
+mod yields_tests;
 
 use serde::Serialize;
 

@@ -1,4 +1,4 @@
-//! Worked stands: the model's own examples, ordered pairs from published studies, and what every forester knows.
+//! Worked stands: the model's own examples, and what every forester knows. What studies say is held in `yields_tests`.
 
 use super::stands::{BEST, stand};
 use super::{Factor, Step, Value, View, ViewValue, assess};
@@ -289,87 +289,6 @@ fn wood_and_litter_are_values_of_their_own() {
         }
     }
     assert_eq!(potential("ash 1").wood, ViewValue::NotAssessed);
-}
-
-/// The rows of a fixture, without its header.
-fn fixture(text: &str) -> Vec<Vec<String>> {
-    csv::Reader::from_reader(text.as_bytes())
-        .records()
-        .map(|row| row.expect("a row").iter().map(ToOwned::to_owned).collect())
-        .collect()
-}
-
-#[test]
-fn published_pairs_keep_their_order() {
-    // Which stand bears more is published (abstracts read); the stands' values for age, density and site are ours, and
-    // the curves were drawn with these abstracts at hand: consistency, not validation.
-    let pairs = fixture(include_str!("../../tests/fixtures/yields/pairs.csv"));
-    assert_eq!(pairs.len(), 13);
-    for row in &pairs {
-        let [name, source, better, poorer, high, low] = row.as_slice() else {
-            panic!("{row:?}: six columns");
-        };
-        let (better, poorer) = (roots(better).value, roots(poorer).value);
-        assert!(better > poorer, "{name} ({source}): {better} and {poorer}");
-        assert_eq!(
-            (digits(better), digits(poorer)),
-            (high.clone(), low.clone()),
-            "{name} ({source})"
-        );
-    }
-}
-
-#[test]
-fn known_misses_stay_known() {
-    // Reported, not tuned away. O10: pine of two species must tie in an index that knows only the type. O4 and the
-    // Karelian table contradict each other; O15 contradicts an age curve that never falls.
-    assert_eq!(
-        roots("Pinus sylvestris 1, 20 m2"),
-        roots("Pinus nigra 1, 20 m2"),
-        "O10"
-    );
-    let young = roots("Pinus pinaster 1, 15 yr").value;
-    let old = roots("Pinus pinaster 1, 60 yr").value;
-    assert!(
-        young < old,
-        "O15: Taye et al. 2016 say the young stand bears more"
-    );
-    let spruce = roots("spruce 1, fresh").value;
-    let heath = roots("pine 1, dry").value;
-    assert!(spruce > heath, "O4 as in Ohenoja 1974; Karelia says the reverse");
-    // V. Shubin's seven types of Karelia (kg/ha of an average year, young stands on dry soils); the page calls its own
-    // figures rough. Moisture classes are ours.
-    let types: Vec<(String, f64)> = fixture(include_str!("../../tests/fixtures/yields/karelia.csv"))
-        .into_iter()
-        .map(|row| (row[0].clone(), row[1].parse().expect("kilograms")))
-        .collect();
-    assert_eq!(types.len(), 7);
-    let ours: Vec<f64> = types.iter().map(|(text, _)| roots(text).value).collect();
-    let theirs: Vec<f64> = types.iter().map(|(_, yielded)| *yielded).collect();
-    let agreement = spearman(&ours, &theirs);
-    assert_eq!(
-        digits(agreement),
-        "0.24",
-        "the model does not reproduce the Karelian table, and says so"
-    );
-}
-
-/// Spearman's rank correlation, ties by mean rank.
-fn spearman(a: &[f64], b: &[f64]) -> f64 {
-    let ranks = |values: &[f64]| -> Vec<f64> {
-        values
-            .iter()
-            .map(|x| {
-                let below = values.iter().filter(|y| *y < x).count();
-                let equal = values.iter().filter(|y| *y == x).count();
-                below as f64 + (equal as f64 + 1.0) / 2.0
-            })
-            .collect()
-    };
-    let (a, b) = (ranks(a), ranks(b));
-    let mean = (a.len() as f64 + 1.0) / 2.0;
-    let sum = |x: &[f64], y: &[f64]| -> f64 { x.iter().zip(y).map(|(x, y)| (x - mean) * (y - mean)).sum() };
-    sum(&a, &b) / (sum(&a, &a) * sum(&b, &b)).sqrt()
 }
 
 #[test]

@@ -108,7 +108,10 @@ fn mycorrhiza(tree: &Tree, knowledge: &Knowledge) -> &'static str {
             .map_or("uncertain", |known| known.mycorrhiza.word())
     };
     match tree {
-        Tree::Named(taxon) => of(&taxon.genus),
+        Tree::Named(taxon) => knowledge
+            .trees
+            .type_of(taxon)
+            .map_or("uncertain", |known| known.mycorrhiza.word()),
         Tree::AnyOf { genera, .. } => {
             let mut words = genera.iter().map(of);
             match words.next() {

@@ -32,7 +32,7 @@ pub(crate) const CHAPTERS: &[Chapter] = &[
         id: "trees",
         title: "Trees and their fungi",
         paragraphs: &[
-            "The roots of some trees live with fungi that fruit above the ground: oak, spruce, birch, beech, pine and others. The root fungi of maple, ash, elm and most fruit trees make no mushrooms. Alder, willow and poplar stand between. The share of each tree in the stand, times how far it hosts, gives the share of hosts.",
+            "The roots of some trees live with fungi that fruit above the ground: oak, spruce, birch, beech, pine and others. The root fungi of maple, ash, elm and most fruit trees make no mushrooms. Alder, willow and poplar stand between. A species may differ from its genus: dwarf willows of mountains and tundra host throughout. The share of each tree in the stand, times how far it hosts, gives the share of hosts.",
             "A few host trees serve many fungi, so the value rises fast at first: a quarter of hosts gives 40, a half 67, three quarters 86. Kinds of host are not weighed against each other, since no two studies agree on that.",
             "Trees below or above the canopy add with a smaller weight. A tree that the map does not name may host or not.",
         ],
@@ -72,7 +72,7 @@ pub(crate) const CHAPTERS: &[Chapter] = &[
         id: "density",
         title: "Density",
         paragraphs: &[
-            "Few trees mean few roots; very dense stands bear less, and more again after thinning. Published best values lie at 15 to 20, near 20, at 25 and at 30 to 40 square metres of stems on each hectare, so there is a plateau and no peak. Where the map does not tell the stems' cut surface, the cover of the crowns stands in.",
+            "Few trees mean few roots; very dense stands bear less, and more again after thinning. The years since a thinning are not asked, since studies disagree on what follows it; what stands after it is counted by its density. Published best values lie at 15 to 20, near 20, at 25 and at 30 to 40 square metres of stems on each hectare, so there is a plateau and no peak. Where the map does not tell the stems' cut surface, the cover of the crowns stands in.",
         ],
         rows: &["basal_area", "canopy"],
         charts: &[
@@ -98,7 +98,7 @@ pub(crate) const CHAPTERS: &[Chapter] = &[
         title: "Moisture and the side of the hill",
         paragraphs: &[
             "That bog bears little is published. How much dryness takes away is our choice. North slopes bore more than south slopes in one dry mountain range; elsewhere a sunny slope may lose nothing, so it gets a range. Moisture and side of the hill count once: the lower of the two.",
-            "Height above the sea is not in the value: it moves the season, and is counted there.",
+            "Height above the sea is not in the value: it moves the season, and is counted there. Steepness is not in it either: one study in a dry mountain range found less on steep slopes, and no other was at hand.",
         ],
         rows: &["moisture", "aspect"],
         charts: &[],
@@ -154,6 +154,7 @@ pub(crate) const CHAPTERS: &[Chapter] = &[
         title: "Single kinds",
         paragraphs: &[
             "How well a stand suits a kind is its best host, by the root of that host's share, times how well age, soil and setting fit. This only ranks the kinds. It never adds to the stand's value: a longer table of kinds colours no stand.",
+            "Elm that has just died is the classic place of some kinds on wood and litter. So where dead wood lies, elm counts for them as a main host. Other trees have no such row: nothing published was at hand.",
         ],
         rows: &["rating", "fit", "kind_age"],
         charts: &[],
@@ -190,11 +191,3 @@ pub(crate) const CHAPTERS: &[Chapter] = &[
         caption: "What the weather does",
     },
 ];
-
-pub(crate) const CHECKS: &str = "<section aria-labelledby=\"checks\">
-<h2 id=\"checks\">What it was held against</h2>
-<p class=\"plain\">The order of thirteen pairs of stands from published studies comes out as published: hosts above others, forest above bog, 20 square metres above 5 and above 55, pine of sixty years above eight, thinned above dense, unburnt above burnt, unfertilised above fertilised, north slopes above south slopes. The curves were drawn with these studies at hand, so this shows that nothing contradicts them; it does not prove the numbers.</p>
-<p class=\"plain\">Known misses are kept as they are. Seven forest types of Karelia come out in another order than their published yields (rank correlation 0.24). Spruce above dry pine heath is as one study has it and against another. Pine of two species comes out alike, though one yielded less. In maritime pine, young stands bore more than old ones; here age never lowers the middle.</p>
-<p class=\"plain\">Filling in what is missing never left the old range in one hundred thousand random stands. Weather and sun are held against worked examples of FAO Irrigation and Drainage Paper 56, of Meeus' Astronomical Algorithms, and against almanacs.</p>
-</section>
-";

@@ -1,10 +1,11 @@
 //! The page that says how the shade is worked out, made from the knowledge tables and held against the one of the site.
 //!
-//! In: the tables. Out: `www/site/shade.html`, written anew with `BLESS=1`. Each number of the table stands in one chapter,
+//! In: the tables, and those of published yields. Out: `www/site/shade.html`, written anew with `BLESS=1`. Each number of the table stands in one chapter,
 //! with how far it is backed and where it is from.
 
 mod chapters;
 mod chart;
+mod checks;
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -89,7 +90,7 @@ fn page(knowledge: &Knowledge) -> String {
         html += &table(chapter, knowledge);
         html += "</section>\n";
     }
-    html += chapters::CHECKS;
+    html += &checks::section();
     html += "<section aria-labelledby=\"sources\">\n<h2 id=\"sources\">Sources</h2>\n<p class=\"plain\">How each was seen stands beside it. “From memory” means that nobody looked it up.</p>\n<dl>\n";
     let named: BTreeSet<&str> = knowledge
         .factors
