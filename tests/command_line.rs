@@ -350,3 +350,21 @@ fn a_day_tells_what_has_grown_old() {
         "{told}"
     );
 }
+
+#[test]
+fn the_page_on_kinds_gives_a_command_that_runs() {
+    let page = include_str!("../examples/kinds/README.md");
+    let command = page.lines().find_map(|line| line.strip_prefix("hostwood "));
+    let words: Vec<&str> = command.expect("a command").split(' ').collect();
+    let done = hostwood(&words);
+    assert_eq!(done.status.code(), Some(0), "{}", text(&done.stderr));
+    assert_eq!(
+        text(&done.stderr),
+        "examples/kinds/eskenvar.kinds.csv: 1 added, 2 corrected (Kinds of the Eskenvar, Eskenvar Forest Office)\n"
+    );
+    // What the file adds is among the kinds of a stand, and the local name is the one that is told.
+    let told = text(&done.stdout);
+    for found in ["esken_ring_cap", "boletus_edulis"] {
+        assert!(told.contains(found), "{found}");
+    }
+}

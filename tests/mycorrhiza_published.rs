@@ -14,9 +14,9 @@ use std::collections::BTreeMap;
 use hostwood::knowledge::{Knowledge, Mycorrhiza};
 use hostwood::names::{Genus, ScientificName};
 
-const FUNGALROOT: &str = include_str!("fixtures/published/mycorrhiza_fungalroot.csv");
-const SPECIES: &str = include_str!("fixtures/published/mycorrhiza_species.csv");
-const INVENTORY: &str = include_str!("fixtures/published/mycorrhiza_inventory.csv");
+const FUNGALROOT: &str = include_str!("fixtures/mycorrhiza/fungalroot.csv");
+const SPECIES: &str = include_str!("fixtures/mycorrhiza/species.csv");
+const INVENTORY: &str = include_str!("fixtures/mycorrhiza/inventory.csv");
 
 const SIXTY: &[(&str, &str)] = &[
     (
