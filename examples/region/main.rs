@@ -1,5 +1,5 @@
 //! Writes the files of the invented region of Eskenvar: in goes a directory, out come the stand map, the ways and
-//! waters, the crosswalk, the rule book and the weather of half a year. How they are made is left to `region`.
+//! waters, the crosswalk, the rule book, the weather of half a year and the region's own kinds. How they are made is left to `region`.
 //!
 //! ```text
 //! cargo run --example region -- OUTDIR
@@ -34,6 +34,7 @@ fn write_files(folder: &std::path::Path) -> Result<(), (PathBuf, std::io::Error)
         ("crosswalk.json", include_str!("crosswalk.json")),
         ("eskenvar.rules.json", include_str!("eskenvar.rules.json")),
         ("weather.csv", include_str!("eskenvar.weather.csv")),
+        ("kinds.csv", include_str!("../kinds/eskenvar.kinds.csv")),
     ] {
         let file = folder.join(name);
         std::fs::write(&file, content).map_err(|error| (file, error))?;

@@ -78,6 +78,10 @@ fn area(chance: &mut Chance) -> BasalArea {
     BasalArea::new(80.0 * chance.part()).expect("an area")
 }
 
+fn cover(chance: &mut Chance) -> Share {
+    Share::new(chance.part()).expect("a share")
+}
+
 fn load(chance: &mut Chance) -> NitrogenLoad {
     NitrogenLoad::new(60.0 * chance.part()).expect("a load")
 }
@@ -139,6 +143,7 @@ fn stand(chance: &mut Chance, trees: &[Tree]) -> Profile {
     let mut profile = Profile {
         age: chance.fact(years),
         basal_area: chance.fact(area),
+        canopy: chance.fact(cover),
         soil_reaction: chance.fact(soil),
         moisture: chance.fact(moisture),
         nitrogen: chance.fact(load),
@@ -197,7 +202,12 @@ fn fill<T: Clone>(fact: &mut Fact<T>, chance: &mut Chance, value: impl FnOnce(&m
 fn filled(before: &Profile, chance: &mut Chance, trees: &[Tree]) -> Profile {
     let mut after = before.clone();
     fill(&mut after.age, chance, years);
-    fill(&mut after.basal_area, chance, area);
+    // Crown cover that is told stands in for a basal area that is missing, which then is no gap.
+    let stands_in = before.basal_area.bounds().is_none() && before.canopy.bounds().is_some();
+    if !stands_in {
+        fill(&mut after.basal_area, chance, area);
+    }
+    fill(&mut after.canopy, chance, cover);
     fill(&mut after.soil_reaction, chance, soil);
     fill(&mut after.moisture, chance, moisture);
     fill(&mut after.nitrogen, chance, load);

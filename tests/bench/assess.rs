@@ -1,5 +1,6 @@
 //! How fast stands are assessed: a hundred thousand stands of five thousand profiles for a new day, and the profiles
-//! themselves when a map is read. In goes a made-up map, out come times (`cargo bench --bench assess`).
+//! themselves when a map is read. In goes a made-up map, out come times (`cargo bench --bench assess`). Beside them runs
+//! what to compare them with: one pass over as many numbers as there are stands, and each stand assessed by itself.
 //!
 //! The budget for a new day is 50 ms on one core.
 
@@ -108,6 +109,28 @@ fn all_profiles(bencher: Bencher<'_, '_>) {
         map.profiles
             .iter()
             .map(|profile| potential::assess(profile, knowledge).reasons.len())
+            .sum::<usize>()
+    });
+}
+
+/// One pass over as many numbers as there are stands: no machine can answer for each stand in less.
+#[divan::bench(sample_count = 30)]
+fn one_pass_over_as_many_numbers(bencher: Bencher<'_, '_>) {
+    let numbers: Vec<f64> = (0..STANDS).map(|stand| stand as f64).collect();
+    bencher.bench_local(|| divan::black_box(&numbers).iter().sum::<f64>());
+}
+
+/// Each stand assessed by itself, as if no two had the same facts.
+#[divan::bench(sample_count = 3, sample_size = 1)]
+fn each_stand_by_itself(bencher: Bencher<'_, '_>) {
+    let (map, knowledge) = (map(), Knowledge::shipped());
+    bencher.bench_local(|| {
+        map.stands
+            .iter()
+            .map(|stand| {
+                let profile = &map.profiles[stand.profile as usize];
+                potential::assess(profile, knowledge).reasons.len()
+            })
             .sum::<usize>()
     });
 }
