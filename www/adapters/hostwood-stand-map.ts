@@ -71,6 +71,8 @@ export interface StandMapFiles {
   kinds?: readonly string[];
   /** Language of words, names and rule texts (BCP 47); else the page's, then the visitor's. */
   lang?: string;
+  /** Address of the folder with worker and engine, where they do not lie beside this script. */
+  assets?: string;
 }
 
 /** Who comes when. What is left out: today where the forest is, no time told, nothing said of the visitor. */
@@ -374,6 +376,7 @@ const NOT_OPEN: Fault = { about: "engine", code: "closed", message: "The stand m
 function wantedOf(files: StandMapFiles, visit: VisitWanted): Wanted {
   const near = [files.lang, document.documentElement.lang, ...navigator.languages, "en"];
   return {
+    assets: files.assets === undefined ? null : absolute(files.assets),
     stands: absolute(files.stands),
     crosswalk: files.crosswalk === undefined ? null : absolute(files.crosswalk),
     rules: (files.rules ?? []).map((one) => (typeof one === "string" ? absolute(one) : one)),

@@ -3,7 +3,7 @@
  *
  * In: --engine FOLDER (the generated engine), --out FOLDER (the site to fill), --kept FOLDER (compressed forms kept
  * from one build to the next); the sources in element, styles, locales and site beside this folder.
- * Out: the site's pages in their frame, the element, its worker, the engine, and beside each file that gains by it
+ * Out: the site's pages in their frame, the element with its manifest, its worker, the engine, and beside each file that gains by it
  * its .br and .gz form. The demo region and pages that are generated are laid out before this step.
  */
 import { build } from "esbuild";
@@ -15,6 +15,7 @@ import { fileURLToPath } from "node:url";
 import { parseArgs, promisify } from "node:util";
 import zlib from "node:zlib";
 import { frameSite } from "./frame.mjs";
+import { manifestOf } from "./manifest.mjs";
 
 const brotli = promisify(zlib.brotliCompress);
 const gzip = promisify(zlib.gzip);
@@ -52,6 +53,8 @@ await copyFolder("site", out);
 await frameSite(out);
 for (const file of ENGINE_FILES) await cp(join(engine, file), join(element, file));
 const metafile = await bundleEntries();
+const surface = JSON.parse(await readFile(join(www, "element/surface.json"), "utf8"));
+await writeFile(join(element, "custom-elements.json"), `${JSON.stringify(manifestOf(surface), null, 2)}\n`);
 await mkdir(kept, { recursive: true });
 await writeFile(join(dirname(kept), "bundled.json"), JSON.stringify(metafile));
 if (!values.quick) await compressAll(out);
@@ -75,19 +78,26 @@ async function bundleEntries() {
     metafile: true,
     logLevel: "warning",
   };
+  // The worker knows the digests of the engine's files, and the element that of the worker.
+  const worker = await build({
+    ...common,
+    entryPoints: ["element/hostwood-worker.ts"],
+    define: await digests(ENGINE_FILES),
+  });
   const page = await build({
     ...common,
     entryPoints: ["element/hostwood.ts"],
     splitting: true,
     chunkNames: "hostwood-[name]-[hash]",
+    define: await digests(["hostwood-worker.js"]),
   });
-  const worker = await build({ ...common, entryPoints: ["element/hostwood-worker.ts"] });
   // For pages that have a map library of their own; they load nothing of the element.
   const adapters = await build({
     ...common,
     entryPoints: ADAPTERS.map((name) => `adapters/${name}.ts`),
     splitting: true,
     chunkNames: "hostwood-[name]-[hash]",
+    define: await digests(["hostwood-worker.js"]),
   });
   // The page on which rule books are written is part of the site, not of what agencies embed.
   await build({ ...common, outdir: join(out, "book"), entryPoints: ["book/book.ts"] });
@@ -95,6 +105,15 @@ async function bundleEntries() {
     inputs: { ...page.metafile.inputs, ...worker.metafile.inputs, ...adapters.metafile.inputs },
     outputs: { ...page.metafile.outputs, ...worker.metafile.outputs, ...adapters.metafile.outputs },
   };
+}
+
+/** The digests of these files, as the element's sources expect to find them (W3C Subresource Integrity, section 3.5). */
+async function digests(files) {
+  const entries = files.map(async (file) => {
+    const digest = createHash("sha384").update(await readFile(join(element, file)));
+    return [file, `sha384-${digest.digest("base64")}`];
+  });
+  return { HOSTWOOD_DIGESTS: JSON.stringify(Object.fromEntries(await Promise.all(entries))) };
 }
 
 async function copyFolder(name, to) {

@@ -15,7 +15,12 @@ import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
 
 const { values } = parseArgs({
-  options: { report: { type: "string" }, out: { type: "string" }, e2e: { type: "string" }, named: { type: "string" } },
+  options: {
+    report: { type: "string" },
+    out: { type: "string" },
+    e2e: { type: "string" },
+    named: { type: "string" },
+  },
 });
 if (!values.report || !values.out === !values.e2e) {
   throw new Error("expected --report FILE and one of --out FOLDER, --e2e FOLDER");

@@ -5,6 +5,7 @@
  * Every task has a number; an answer that came too late, or was cancelled, ends as `Dropped`. Left to others: what
  * the answers mean (session.ts), doing the tasks (hostwood-worker.ts).
  */
+import { Altered, hold, isKnown } from "./integrity.ts";
 import type { Ask, Fault, FromWorker, Progress, TaskKind, Tasks, ToWorker } from "./protocol.ts";
 
 /** The answer is no longer wanted. Nothing is wrong. */
@@ -48,13 +49,20 @@ export class Courier {
   #calls = 0;
   #generation = 0;
   #awake = false;
+  /** Messages that wait until the worker's file has been held against its digest; null from then on. */
+  #held: ToWorker[] | null = [];
   #over = false;
   #watch: ReturnType<typeof setTimeout> | undefined;
 
-  /** @throws Faulted with code `no_worker` where the page may not start one */
-  constructor(news: News) {
+  /**
+   * @param assets the folder in which worker and engine lie; beside this script where null
+   * @throws Faulted with code `no_worker` where the page may not start one
+   */
+  constructor(assets: string | null, news: News) {
     this.#news = news;
-    this.#worker = startWorker();
+    const address = new URL("hostwood-worker.js", assets ?? import.meta.url).href;
+    this.#worker = startWorker(address);
+    void this.#check(address);
     this.#worker.addEventListener("message", (event: MessageEvent<FromWorker>) => {
       this.#hear(event.data);
     });
@@ -101,7 +109,28 @@ export class Courier {
   }
 
   #post(message: ToWorker): void {
-    this.#worker.postMessage(message);
+    if (this.#held === null) this.#worker.postMessage(message);
+    else this.#held.push(message);
+  }
+
+  /** Holds the worker's file against its digest while the worker starts; until then it is given nothing to do. */
+  async #check(address: string): Promise<void> {
+    try {
+      if (isKnown(address)) {
+        const response = await fetch(address, { credentials: "same-origin", referrerPolicy: "no-referrer" });
+        if (response.ok) await hold(response, address);
+      }
+    } catch (error) {
+      if (error instanceof Altered) {
+        this.#fail({ about: "engine", code: "altered", message: error.message });
+        return;
+      }
+      // A file that cannot be had fails the worker's own start as well, which tells it.
+    }
+    const held = this.#held ?? [];
+    this.#held = null;
+    if (this.#over) return;
+    for (const message of held) this.#worker.postMessage(message);
   }
 
   #hear(message: FromWorker): void {
@@ -163,18 +192,12 @@ interface TrustedTypes {
 
 let policy: { createScriptURL: (url: string) => string } | null = null;
 
-/** The worker's own address, passed through the one policy `hostwood` where the page requires such a policy. */
-function workerAddress(): string {
-  const address = new URL("hostwood-worker.js", import.meta.url).href;
+/** The worker's address, passed through the one policy `hostwood` where the page requires such a policy. */
+function trusted(address: string): string {
   const types = (globalThis as { trustedTypes?: TrustedTypes }).trustedTypes;
   if (types === undefined) return address;
   try {
-    policy ??= types.createPolicy("hostwood", {
-      createScriptURL: (url) => {
-        if (url !== address) throw new TypeError(`\`${url}\` is not this element's worker`);
-        return url;
-      },
-    });
+    policy ??= types.createPolicy("hostwood", { createScriptURL: ownWorker });
   } catch (error) {
     // The page lists other policies, or a second copy of the element has made this one. Where nothing is enforced,
     // the plain address still works; where it is, starting the worker fails and is told.
@@ -184,9 +207,16 @@ function workerAddress(): string {
   return policy.createScriptURL(address);
 }
 
-function startWorker(): Worker {
+/** The policy passes a worker of this name from the page's own site and nothing else. */
+function ownWorker(address: string): string {
+  const { origin, pathname } = new URL(address);
+  if (origin === location.origin && pathname.endsWith("/hostwood-worker.js")) return address;
+  throw new TypeError(`\`${address}\` is no worker of this page's own site`);
+}
+
+function startWorker(address: string): Worker {
   try {
-    return new Worker(workerAddress(), { type: "module", name: "hostwood" });
+    return new Worker(trusted(address), { type: "module", name: "hostwood" });
   } catch (error) {
     const why = error instanceof Error ? error.message : String(error);
     throw new Faulted({

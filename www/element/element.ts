@@ -1,25 +1,15 @@
 /**
  * The custom element `<hostwood-map>`: attributes, properties, methods, events, slots, and the element's life on a page.
  *
- * In: what the page's author writes. Out: a session with its screen in an open shadow root; the events
- * `hostwood-ready`, `hostwood-visit`, `hostwood-stand`, `hostwood-findings`, `hostwood-error`, all bubbling and
- * composed. Left to others:
- * the state (session.ts) and everything shown (screen.ts).
- *
- * For pages on which rule books are written or maps are tried out there are, beside the properties that mirror the
- * attributes: `standsFile` and `crosswalkFile` (files instead of addresses), `ruleBooks` (texts instead of addresses),
- * and the methods `checkRules`, `tryCrosswalk` and `year`.
- *
- * Slots: the default slot is shown where the map cannot run; `notice` stands above the map, `footer` below it.
- *
- * Parts: `frame`, `toolbar`, `button`, `notices`, `findings`, `map`, `legend`, `panel`, `verdict`, `list`, `list-row`,
- * `harvest`, `status`, `error`.
- *
- * Custom properties: `--hostwood-paper`, `--hostwood-paper-raised`, `--hostwood-paper-deep`, `--hostwood-ink`,
- * `--hostwood-ink-soft`, `--hostwood-rule`, `--hostwood-accent`, `--hostwood-on-accent`, `--hostwood-serif`,
- * `--hostwood-sans`, `--hostwood-radius`.
+ * In: what the page's author writes. Out: a session with its screen in an open shadow root, and events, all bubbling
+ * and composed. What a page's author can use stands in surface.json, each with its meaning; from it the manifest and the
+ * tables of the site's pages are made, and a test holds it against this file. Left to others: reading the attributes
+ * (author.ts), the state (session.ts) and everything shown (screen.ts).
  */
+import { Author, propertyOf, type Loading, type Warning } from "./author.ts";
 import { ENGLISH, findWording, type Wording } from "./catalogues.ts";
+import { FullScreen } from "./full-screen.ts";
+import { make } from "./make.ts";
 import type {
   Answer,
   BookCheck,
@@ -28,10 +18,12 @@ import type {
   Finding,
   Fault,
   Mistake,
+  Progress,
   YearOfStand,
 } from "./protocol.ts";
 import { Screen } from "./screen.ts";
 import { Session, type Topic } from "./session.ts";
+import { invitation, whenNear } from "./start-when.ts";
 import { styleSheet } from "./styles.ts";
 import { Words } from "./words.ts";
 
@@ -49,7 +41,13 @@ export const ATTRIBUTES = [
   "basemap-credit",
   "lang",
   "stand",
+  "label",
+  "loading",
+  "asset-base",
 ] as const;
+
+/** Properties that take what no attribute can hold. */
+export const FILES = ["standsFile", "crosswalkFile", "ruleBooks"] as const;
 
 /** The details that the element's events carry. */
 export interface HostwoodEvents {
@@ -63,6 +61,12 @@ export interface HostwoodEvents {
   "hostwood-findings": CustomEvent<{ findings: Finding[]; mistakes: Mistake[] }>;
   /** Something could not be read or run; the message says what and what to do. */
   "hostwood-error": CustomEvent<Fault>;
+  /** An attribute has a value that cannot be used; the message says what counts instead. */
+  "hostwood-warning": CustomEvent<Warning>;
+  /** How far the loading is. */
+  "hostwood-progress": CustomEvent<Progress>;
+  /** The map fills the screen from now on, or stands in its page again. */
+  "hostwood-fullscreen": CustomEvent<{ full: boolean }>;
 }
 
 /** Importing the module where there is no document must not fail. */
@@ -73,11 +77,19 @@ export class HostwoodMap extends Base {
   static readonly observedAttributes: readonly string[] = ATTRIBUTES;
 
   readonly #session: Session;
+  readonly #author: Author;
+  readonly #full: FullScreen;
   #screen: Screen | null = null;
   #alive = false;
+  /** Whether loading has begun; a lazy element waits. */
+  #begun = false;
+  /** Ends the wait of a lazy element. */
+  #unwait: (() => void) | null = null;
   /** Ends the wait for the words of a language; null until they are first asked for. */
   #unask: (() => void) | null = null;
   #pending = false;
+  /** The button that began is gone; the screen takes the focus. */
+  #focusNext = false;
   #watched: MutationObserver | null = null;
   #standsFile: Blob | null = null;
   #crosswalkFile: Blob | null = null;
@@ -88,6 +100,14 @@ export class HostwoodMap extends Base {
     this.attachShadow({ mode: "open" });
     this.#session = new Session((topic) => {
       this.#onChange(topic);
+    });
+    this.#author = new Author(this, (warning) => {
+      console.warn(`hostwood: ${warning.message}`);
+      this.#send("hostwood-warning", warning);
+    });
+    this.#full = new FullScreen(this, this.attachInternals(), () => {
+      this.#screen?.showFull(this.#full.on);
+      this.#send("hostwood-fullscreen", { full: this.#full.on });
     });
   }
 
@@ -179,6 +199,35 @@ export class HostwoodMap extends Base {
     this.#reflect("stand", value);
   }
 
+  /** What the map is called where several stand on one page; assistive technology reads it. */
+  get label(): string | null {
+    return this.getAttribute("label");
+  }
+  set label(value: string | null) {
+    this.#reflect("label", value);
+  }
+
+  /** When to load: `eager`, at once; `lazy`, when near the part in view; `click`, when asked to. */
+  get loading(): Loading {
+    return this.#author.loading();
+  }
+  set loading(value: Loading | null) {
+    this.#reflect("loading", value);
+  }
+
+  /** URL of the folder with worker and engine, where they do not lie beside the element's script. */
+  get assetBase(): string | null {
+    return this.getAttribute("asset-base");
+  }
+  set assetBase(value: string | null) {
+    this.#reflect("asset-base", value);
+  }
+
+  /** Whether stand map and rule books are read and the map can be used. */
+  get ready(): boolean {
+    return this.#session.phase === "ready";
+  }
+
   /** A stand map as a file; while it is set, the attribute `stands` is not read. */
   get standsFile(): Blob | null {
     return this.#standsFile;
@@ -251,14 +300,47 @@ export class HostwoodMap extends Base {
     return this.#session.ask("standAt", { lng, lat });
   }
 
+  /** Loads every file anew, as after an update of the stand map; what the visitor has chosen stays. */
+  refresh(): void {
+    if (this.#begun) void this.#session.load();
+  }
+
   connectedCallback(): void {
-    for (const name of ATTRIBUTES) this.#upgrade(name === "basemap-credit" ? "basemapCredit" : name);
-    for (const name of ["standsFile", "crosswalkFile", "ruleBooks"]) this.#upgrade(name);
+    for (const name of ATTRIBUTES) this.#upgrade(propertyOf(name));
+    for (const name of FILES) this.#upgrade(name);
     // Moved within one task: everything is still running.
     if (this.#alive) return;
     this.#alive = true;
     if (this.shadowRoot !== null) this.shadowRoot.adoptedStyleSheets = [styleSheet()];
     this.#watchLanguage();
+    this.#full.watch();
+    this.#arrange();
+  }
+
+  /** Begins at once, or waits and lets the page's own words stand until then. */
+  #arrange(): void {
+    this.#unwait?.();
+    this.#unwait = null;
+    const loading = this.#author.loading();
+    if (loading === "eager") {
+      this.#begin();
+      return;
+    }
+    this.shadowRoot?.replaceChildren(make("slot"));
+    if (loading === "lazy") {
+      this.#unwait = whenNear(this, () => {
+        this.#begin();
+      });
+    } else {
+      this.#askForWords();
+    }
+  }
+
+  #begin(): void {
+    this.#begun = true;
+    this.#unwait = null;
+    this.#unask?.();
+    this.#unask = null;
     this.#schedule();
     // The worker and the downloads are on their way before the screen is built, which is a task of its own.
     setTimeout(() => {
@@ -271,10 +353,14 @@ export class HostwoodMap extends Base {
     queueMicrotask(() => {
       if (this.isConnected || !this.#alive) return;
       this.#alive = false;
+      this.#begun = false;
+      this.#unwait?.();
+      this.#unwait = null;
       this.#unask?.();
       this.#unask = null;
       this.#watched?.disconnect();
       this.#watched = null;
+      this.#full.close();
       this.#screen?.close();
       this.#screen = null;
       this.#session.close();
@@ -284,10 +370,10 @@ export class HostwoodMap extends Base {
 
   attributeChangedCallback(name: string, before: string | null, now: string | null): void {
     if (before === now || !this.#alive) return;
-    if (name === "lang") this.#reword();
+    if (name === "lang" || name === "label") this.#reword();
     if (name === "stand") this.#choose(now);
-    if (name === "basemap" || name === "basemap-credit")
-      this.#screen?.setBasemap(this.basemap, this.basemapCredit ?? "");
+    if (name === "loading" && !this.#begun) this.#arrange();
+    if (name === "basemap" || name === "basemap-credit") this.#lay();
     this.#schedule();
   }
 
@@ -297,38 +383,21 @@ export class HostwoodMap extends Base {
     this.#pending = true;
     queueMicrotask(() => {
       this.#pending = false;
-      if (!this.#alive) return;
+      if (!this.#alive || !this.#begun) return;
+      const author = this.#author;
       this.#session.want({
-        stands: this.#standsFile ?? this.#address("stands"),
-        crosswalk: this.#standsFile === null ? this.#address("crosswalk") : this.#crosswalkFile,
-        rules: this.#ruleBooks?.map(({ name, text }) => ({ name, text })) ?? this.#addresses(this.rules),
-        kinds: this.#addresses(this.kinds),
-        day: this.day,
-        time: this.time,
-        context: this.#address("context"),
-        weather: this.#address("weather"),
-        languages: this.#languages(),
+        assets: author.address("asset-base"),
+        stands: this.#standsFile ?? author.address("stands"),
+        crosswalk: this.#standsFile === null ? author.address("crosswalk") : this.#crosswalkFile,
+        rules: this.#ruleBooks?.map(({ name, text }) => ({ name, text })) ?? author.addresses("rules"),
+        kinds: author.addresses("kinds"),
+        day: author.day(),
+        time: author.time(),
+        context: author.address("context"),
+        weather: author.address("weather"),
+        languages: author.languages(),
       });
     });
-  }
-
-  #address(name: string): string | null {
-    return this.#resolve(this.getAttribute(name)?.trim() ?? "");
-  }
-
-  /** Several addresses, separated by spaces. */
-  #addresses(value: string | null): string[] {
-    return (value ?? "").split(/\s+/).flatMap((one) => this.#resolve(one) ?? []);
-  }
-
-  /** An address made absolute; one that is none is told and left out. */
-  #resolve(value: string): string | null {
-    if (value === "") return null;
-    if (URL.canParse(value, this.baseURI)) return new URL(value, this.baseURI).href;
-    console.warn(
-      `hostwood: \`${value}\` is no address and is left out; expected one such as \`stands.geojson\``,
-    );
-    return null;
   }
 
   /** The screen is built when its words are there, and built again when others have come. */
@@ -336,9 +405,20 @@ export class HostwoodMap extends Base {
     this.#unask?.();
     // The first words may be there before this call is over.
     this.#unask = () => undefined;
-    this.#unask = findWording(this.#languages(), (wording) => {
-      this.#build(wording);
+    this.#unask = findWording(this.#author.languages(), (wording) => {
+      if (this.#begun) this.#build(wording);
+      else this.#invite(wording);
     });
+  }
+
+  /** A button that begins, below the page's own words. */
+  #invite({ language, locale, catalogue }: Wording): void {
+    const words = new Words(locale, catalogue, ENGLISH);
+    const begin = (): void => {
+      this.#focusNext = true;
+      this.#begin();
+    };
+    this.shadowRoot?.replaceChildren(invitation(words, language, begin));
   }
 
   #build({ language, locale, catalogue }: Wording): void {
@@ -348,33 +428,31 @@ export class HostwoodMap extends Base {
     this.#screen?.close();
     this.#screen = new Screen(root, this.#session, new Words(locale, catalogue, ENGLISH), {
       language,
+      label: this.label,
+      full: this.#full,
       chosen: (id) => {
         this.#session.choose(id);
         this.#send("hostwood-stand", { id });
       },
     });
-    this.#screen.setBasemap(this.basemap, this.basemapCredit ?? "");
+    this.#lay();
     this.#choose(chosen);
+    if (this.#focusNext) this.#screen.focus();
+    this.#focusNext = false;
+  }
+
+  #lay(): void {
+    this.#screen?.setBasemap(this.#author.basemap(), this.basemapCredit ?? "");
   }
 
   #reword(): void {
     if (this.#unask === null) return;
-    this.#session.speak(this.#languages());
+    if (this.#begun) this.#session.speak(this.#author.languages());
     this.#askForWords();
   }
 
   #choose(id: string | null): void {
     this.#session.choose(id === "" ? null : id);
-  }
-
-  /** The element's own language, its page's, then the visitor's. */
-  #languages(): string[] {
-    const near =
-      this.getAttribute("lang") ?? this.closest("[lang]")?.getAttribute("lang") ?? hostLanguage(this);
-    const tags = [near, ...navigator.languages, "en"].filter(
-      (tag): tag is string => tag !== null && isTag(tag),
-    );
-    return [...new Set(tags)];
   }
 
   #watchLanguage(): void {
@@ -386,6 +464,9 @@ export class HostwoodMap extends Base {
 
   #onChange(topic: Topic): void {
     this.#screen?.show(topic);
+    if (topic === "progress" && this.#session.progress !== null) {
+      this.#send("hostwood-progress", { ...this.#session.progress });
+    }
     const { phase, stands, rules, visit, fault } = this.#session;
     if (topic === "phase" && phase === "ready" && stands !== null && visit !== null) {
       this.#send("hostwood-ready", { stands: stands.stands, day: visit.day });
@@ -432,24 +513,6 @@ export class HostwoodMap extends Base {
   }
 }
 
-/** The language of the nearest host outside the shadow root that the element may stand in. */
-function hostLanguage(element: Element): string | null {
-  const root = element.getRootNode();
-  if (!(root instanceof ShadowRoot)) return null;
-  return root.host.closest("[lang]")?.getAttribute("lang") ?? hostLanguage(root.host);
-}
-
-function isTag(tag: string): boolean {
-  try {
-    return Intl.getCanonicalLocales(tag).length === 1;
-  } catch {
-    console.warn(
-      `hostwood: \`${tag}\` is no language tag such as \`en\` or \`de-AT\`; the next best is used`,
-    );
-    return false;
-  }
-}
-
 declare global {
   interface HTMLElementTagNameMap {
     "hostwood-map": HostwoodMap;
@@ -460,5 +523,8 @@ declare global {
     "hostwood-stand": HostwoodEvents["hostwood-stand"];
     "hostwood-findings": HostwoodEvents["hostwood-findings"];
     "hostwood-error": HostwoodEvents["hostwood-error"];
+    "hostwood-warning": HostwoodEvents["hostwood-warning"];
+    "hostwood-progress": HostwoodEvents["hostwood-progress"];
+    "hostwood-fullscreen": HostwoodEvents["hostwood-fullscreen"];
   }
 }

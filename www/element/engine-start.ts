@@ -6,6 +6,7 @@
  * instead. Left to others: everything the engine does.
  */
 import { Failure } from "./fetching.ts";
+import { Altered, hold, isKnown } from "./integrity.ts";
 import type { Engine } from "./protocol.ts";
 
 /** What the generated bindings export. */
@@ -29,27 +30,47 @@ async function start(folder: URL): Promise<() => Engine> {
   }
   try {
     const bindingsPlace = new URL("hostwood_engine.js", folder).href;
-    const [bindings, module] = await Promise.all([
-      import(/* @vite-ignore */ bindingsPlace) as Promise<Bindings>,
-      compile(place),
-    ]);
+    const [bindings, module] = await Promise.all([bind(bindingsPlace), compile(place)]);
     await bindings.default({ module_or_path: module });
     return () => new bindings.Engine();
   } catch (error) {
     if (error instanceof Failure) throw error;
+    if (error instanceof Altered)
+      throw new Failure({ about: "engine", code: "altered", message: error.message });
     throw noEngine(place, error instanceof Error ? error.message : String(error));
   }
 }
 
+/** The bindings run only after they have been held against their digest. */
+async function bind(place: string): Promise<Bindings> {
+  if (isKnown(place)) await hold(await had(place), place);
+  return import(/* @vite-ignore */ place) as Promise<Bindings>;
+}
+
+/** Compiles the module while it arrives; it is given out only after it has been held against its digest. */
 async function compile(place: string): Promise<WebAssembly.Module> {
+  const response = await had(place);
+  const type = response.headers.get("content-type")?.split(";")[0]?.trim();
+  const held = isKnown(place) ? hold(response.clone(), place) : Promise.resolve();
+  if (type !== "application/wasm") {
+    console.warn(
+      `hostwood: \`${place}\` is served as \`${type ?? ""}\`; served as \`application/wasm\` it starts sooner`,
+    );
+  }
+  const compiled =
+    type === "application/wasm"
+      ? WebAssembly.compileStreaming(response)
+      : response.arrayBuffer().then((bytes) => WebAssembly.compile(bytes));
+  // An altered file may not even compile; that it was altered says more.
+  compiled.catch(() => undefined);
+  await held;
+  return compiled;
+}
+
+async function had(place: string): Promise<Response> {
   const response = await fetch(place, { credentials: "same-origin", referrerPolicy: "no-referrer" });
   if (!response.ok) throw noEngine(place, `the server answered ${String(response.status)}`);
-  const type = response.headers.get("content-type")?.split(";")[0]?.trim();
-  if (type === "application/wasm") return WebAssembly.compileStreaming(response);
-  console.warn(
-    `hostwood: \`${place}\` is served as \`${type ?? ""}\`; served as \`application/wasm\` it starts sooner`,
-  );
-  return WebAssembly.compile(await response.arrayBuffer());
+  return response;
 }
 
 function noEngine(place: string, why: string): Failure {

@@ -27,6 +27,7 @@ export class Legend {
       this.#title,
       this.#ramp,
       this.#marks,
+      make("slot", { name: "legend-note" }),
     );
   }
 

@@ -39,6 +39,8 @@ export interface MapNews {
   wheelRefused: () => void;
   /** Whether the wheel belongs to the map. */
   focused: () => boolean;
+  /** Whether the map fills the screen, so that there is no page to scroll. */
+  full: () => boolean;
 }
 
 /** Tiles that the engine draws. A new key makes every tile out of date; old ones stay until the new are there. */
@@ -81,7 +83,7 @@ export class MapCanvas {
       controls: [],
       interactions: [
         new DragPan({
-          condition: (event) => isMouseOrPen(event) || this.#pointers(event) === 2,
+          condition: (event) => isMouseOrPen(event) || news.full() || this.#pointers(event) === 2,
         }),
         new PinchZoom({ duration: still ? 0 : MOVE }),
         new MouseWheelZoom({
@@ -259,7 +261,7 @@ export class MapCanvas {
   /** The interaction asks about every event; only a turn of the wheel is refused, and the visitor told why. */
   #wheel(event: Event): boolean {
     if (!(event instanceof WheelEvent)) return true;
-    if (event.ctrlKey || event.metaKey || this.#news.focused()) return true;
+    if (event.ctrlKey || event.metaKey || this.#news.focused() || this.#news.full()) return true;
     this.#news.wheelRefused();
     return false;
   }

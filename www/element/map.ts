@@ -6,6 +6,7 @@
  * the sheet (sheet.ts).
  */
 import { Dropped } from "./courier.ts";
+import { fillsScreen } from "./full-screen.ts";
 import { button, freshId, make } from "./make.ts";
 import type { MapCanvas } from "./map-canvas.ts";
 import type { Box, FlatOutline, Scheme, SheetNode, StandPlace } from "./protocol.ts";
@@ -73,7 +74,13 @@ export class MapView {
         this.#crosshair,
         this.#hint,
         this.#buttons(),
-        make("div", { class: "foot" }, this.#credit, this.#scale.element),
+        make(
+          "div",
+          { class: "foot" },
+          this.#credit,
+          make("slot", { name: "attribution" }),
+          this.#scale.element,
+        ),
       ),
       legend,
     );
@@ -215,6 +222,7 @@ export class MapView {
         this.#tip(this.#words.say("ui.map.wheel"));
       },
       focused: () => this.#surface.matches(":focus"),
+      full: () => fillsScreen(this.#surface),
     });
     this.#canvas = canvas;
     canvas.setContext(this.#session.context);

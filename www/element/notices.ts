@@ -170,6 +170,7 @@ export function failure(words: Words, session: Session, remedies: Remedies): HTM
     fault === null
       ? null
       : make("p", { class: "quiet" }, words.say("ui.code", { code: { text: fault.code } })),
+    make("slot", { name: "error" }),
   );
 }
 

@@ -8,6 +8,7 @@
 import { Choices, type Place } from "./choices.ts";
 import { Dropped, Faulted } from "./courier.ts";
 import { pixelRatio, wantsContrast, watchContrast, watchScheme } from "./display.ts";
+import type { FullScreen } from "./full-screen.ts";
 import { Harvest } from "./harvest.ts";
 import { Legend, stepColours } from "./legend.ts";
 import { List } from "./list.ts";
@@ -24,6 +25,10 @@ import type { Words } from "./words.ts";
 export interface ScreenWants {
   /** The language of the words. */
   language: string;
+  /** What the page's author calls this map; the element's own words where nothing is given. */
+  label: string | null;
+  /** The element's full screen. */
+  full: FullScreen;
   /** The visitor has chosen a stand, or closed its sheet. */
   chosen: (id: string | null) => void;
 }
@@ -40,6 +45,7 @@ export class Screen {
   readonly #cover: HTMLElement;
   readonly #live: HTMLElement;
   readonly #fallback: HTMLElement;
+  readonly #fullButton: HTMLButtonElement;
   readonly #choices: Choices;
   readonly #legend: Legend;
   readonly #map: MapView;
@@ -115,6 +121,11 @@ export class Screen {
     );
     this.#notices = make("div", { class: "notices", part: "notices" });
     this.#cover = make("div", { class: "cover" });
+    this.#fullButton = button({ class: "full", part: "button", hidden: !wants.full.possible }, () => {
+      wants.full.toggle().catch(failed);
+    });
+    this.#choices.element.append(this.#fullButton);
+    this.#nameFull(wants.full.on);
     this.#findings = make("div", { class: "findings-room" });
     this.#live = make("p", { class: "unseen", role: "status", "aria-live": "polite" });
     this.#room = make(
@@ -131,7 +142,8 @@ export class Screen {
         part: "frame",
         role: "region",
         lang: wants.language,
-        "aria-label": words.say("ui.label"),
+        "aria-label": wants.label ?? words.say("ui.label"),
+        tabindex: -1,
       },
       button(
         { class: "skip", part: "button" },
@@ -220,6 +232,24 @@ export class Screen {
       case "weather":
         this.#showNotices();
     }
+  }
+
+  /** The map fills the screen from now on, or stands in its page again. */
+  showFull(on: boolean): void {
+    this.#nameFull(on);
+    this.#announce(this.#words.say(on ? "ui.full.on" : "ui.full.off"));
+  }
+
+  /** Puts the focus on the whole. */
+  focus(): void {
+    this.#frame.focus();
+  }
+
+  #nameFull(on: boolean): void {
+    const name = this.#words.say(on ? "ui.full.leave" : "ui.full.enter");
+    this.#fullButton.ariaLabel = name;
+    this.#fullButton.title = name;
+    fill(this.#fullButton, make("span", { class: "full-sign", "data-on": on, "aria-hidden": "true" }));
   }
 
   /** A base map under the shading, with its credit. */
@@ -329,7 +359,15 @@ export class Screen {
     const n = stands?.stands ?? 0;
     if (n === 0) {
       this.#cover.hidden = false;
-      fill(this.#cover, make("p", { class: "empty" }, this.#words.say("ui.empty")));
+      fill(
+        this.#cover,
+        make(
+          "div",
+          { class: "empty" },
+          make("p", {}, this.#words.say("ui.empty")),
+          make("slot", { name: "empty" }),
+        ),
+      );
     }
     this.#announce(this.#words.say("ui.ready", { n: { n } }));
     void this.#map.mark(this.#session.chosen, { bottom: this.#covered() });

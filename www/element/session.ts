@@ -27,6 +27,8 @@ import type {
 
 /** What the page's author asks for, addresses made absolute. */
 export interface Wanted {
+  /** Address of the folder with worker and engine; beside the element's script where none is given. */
+  assets: string | null;
   stands: Given | null;
   crosswalk: Given | null;
   rules: (string | BookText)[];
@@ -74,6 +76,7 @@ export class Session {
 
   readonly #changed: (topic: Topic) => void;
   #wanted: Wanted = {
+    assets: null,
     stands: null,
     crosswalk: null,
     rules: [],
@@ -346,7 +349,7 @@ export class Session {
 
   /** The worker that runs, or a new one. @throws Faulted where none can be started */
   #line(): Courier {
-    this.#courier ??= new Courier({
+    this.#courier ??= new Courier(this.#wanted.assets, {
       progress: (progress) => {
         this.progress = progress;
         this.#changed("progress");
@@ -380,5 +383,5 @@ function sameBooks(now: Wanted["rules"], before: Wanted["rules"]): boolean {
 }
 
 function isUnable(fault: Fault): boolean {
-  return fault.code === "no_worker" || fault.code === "no_engine";
+  return ["no_worker", "no_engine", "altered"].includes(fault.code);
 }
