@@ -58,12 +58,12 @@ test("properties and methods", () => {
   );
   const mirrors = ATTRIBUTES.map(propertyOf);
   const properties = members.filter(
-    ([name, { value }]) => value === undefined && !mirrors.includes(name as never),
+    ([name, one]) => one.value === undefined && !mirrors.includes(name as never),
   );
   same(
     "properties",
     surface.properties.map(({ name, readonly }) => `${name} ${readonly ? "read" : "set"}`).sort(),
-    properties.map(([name, { set }]) => `${name} ${set === undefined ? "read" : "set"}`).sort(),
+    properties.map(([name, one]) => `${name} ${"set" in one && one.set ? "set" : "read"}`).sort(),
   );
   for (const name of FILES) assert.ok(told(surface.properties).includes(name), name);
   same(
