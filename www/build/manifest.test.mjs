@@ -14,17 +14,25 @@ const require = createRequire(import.meta.url);
 const surface = JSON.parse(readFileSync(new URL("../element/surface.json", import.meta.url), "utf8"));
 const schema = JSON.parse(readFileSync(require.resolve("custom-elements-manifest/schema.json"), "utf8"));
 const ajv = new Ajv({ strict: false, allErrors: true });
-const holds = ajv.compile(schema);
+ajv.addSchema(schema, "manifest");
+const holds = ajv.compile({ $ref: "manifest" });
+// In the whole, a declaration may be of any kind, so that a bad one passes for another; by itself it may not.
+const declares = ajv.compile({ $ref: "manifest#/definitions/CustomElementDeclaration" });
 
 test("the manifest follows the published schema", () => {
-  assert.ok(holds(manifestOf(surface)), ajv.errorsText(holds.errors));
+  const manifest = manifestOf(surface);
+  assert.ok(holds(manifest), ajv.errorsText(holds.errors));
+  assert.ok(declares(manifest.modules[0].declarations[0]), ajv.errorsText(declares.errors));
 });
 
 test("a manifest that does not is refused", () => {
-  const manifest = manifestOf(surface);
-  delete manifest.modules[0].declarations[0].cssParts[0].name;
-  assert.equal(holds(manifest), false);
-  assert.match(ajv.errorsText(holds.errors), /cssParts\/0 must have required property 'name'/);
+  const [module] = manifestOf(surface).modules;
+  delete module.declarations[0].cssParts[0].name;
+  assert.equal(declares(module.declarations[0]), false);
+  assert.match(ajv.errorsText(declares.errors), /cssParts\/0 must have required property 'name'/);
+  delete module.path;
+  assert.equal(holds({ schemaVersion: "2.1.0", modules: [module] }), false);
+  assert.match(ajv.errorsText(holds.errors), /modules\/0 must have required property 'path'/);
 });
 
 test("every row of the table is in the manifest", () => {

@@ -68,7 +68,11 @@ test("properties and methods", () => {
   for (const name of FILES) assert.ok(told(surface.properties).includes(name), name);
   same(
     "methods",
-    surface.methods.map(({ name, parameters }) => `${name}/${String(parameters.filter((one) => !("default" in one)).length)}`).sort(),
+    surface.methods
+      .map(
+        ({ name, parameters }) => `${name}/${String(parameters.filter((one) => !("default" in one)).length)}`,
+      )
+      .sort(),
     members
       .filter(([, { value }]) => typeof value === "function")
       .map(([name, { value }]) => `${name}/${String((value as () => void).length)}`)
