@@ -8,7 +8,12 @@ import { say, visit } from "./visit.mjs";
 /** The first stand of the list whose trees are named so; its sheet with everything open, as text. */
 async function sheetOf(visitor, tree) {
   const { sheet } = visitor;
-  await visitor.rows.filter({ hasText: new RegExp(tree, "i") }).first().getByRole("button").first().click();
+  await visitor.rows
+    .filter({ hasText: new RegExp(tree, "i") })
+    .first()
+    .getByRole("button")
+    .first()
+    .click();
   await visitor.opened();
   await visitor.openAll(sheet);
   return visitor.read(sheet);

@@ -99,6 +99,9 @@ async function bundleEntries() {
     chunkNames: "hostwood-[name]-[hash]",
     define: await digests(["hostwood-worker.js"]),
   });
+  // The framed page, and the script for the pages around it.
+  await build({ ...common, entryPoints: ["element/iframe.ts", "element/iframe-height.ts"] });
+  for (const file of ["iframe.html", "iframe.css"]) await cp(join(www, "element", file), join(element, file));
   // The page on which rule books are written is part of the site, not of what agencies embed.
   await build({ ...common, outdir: join(out, "book"), entryPoints: ["book/book.ts"] });
   return {
