@@ -11,6 +11,7 @@ import { mkdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
 import { after, test } from "node:test";
 import assert from "node:assert/strict";
+import { openNetwork } from "./network.mjs";
 
 const require = createRequire(new URL("../../www/package.json", import.meta.url));
 const { chromium } = require("playwright-core");
@@ -76,7 +77,9 @@ after(async () => {
  * A test in which a visitor does `steps`.
  *
  * Options: size, scheme ("light" or "dark"), touch, `webgl` where the page needs it, and `complaints`: what the page may say on its console because
- * the test gives it a reason to, as regular expressions; each must be met at least once.
+ * the test gives it a reason to, as regular expressions; each must be met at least once. `network` puts a network
+ * between visitor and site that the test can make bad (its options, or true); `left` is what may be left in the browser
+ * where the test sees to it that something is.
  */
 export function visit(name, options, steps) {
   test(name, { timeout: 300_000 }, async () => {
@@ -87,6 +90,8 @@ export function visit(name, options, steps) {
       complaints = [],
       reducedMotion = "reduce",
       webgl = false,
+      network = null,
+      left = {},
     } = options;
     const browser = await browserFor(webgl);
     const context = await browser.newContext({
@@ -99,14 +104,16 @@ export function visit(name, options, steps) {
       timezoneId: "Europe/Vienna",
     });
     context.setDefaultTimeout(PATIENCE);
+    const between = network === null ? null : await openNetwork(site, network === true ? {} : network);
     try {
       const page = await context.newPage();
-      const visitor = new Visitor(page, name, touch);
+      const visitor = new Visitor(page, name, touch, between);
       await visitor.watch();
       await steps(visitor);
-      await visitor.leaveNoTrace(complaints);
+      await visitor.leaveNoTrace(complaints, left);
     } finally {
       await context.close();
+      await between?.close();
     }
   });
 }
@@ -118,9 +125,15 @@ class Visitor {
   /** Words by key, in the language that the visitor reads. */
   #catalogue = catalogue;
 
-  constructor(page, name, touch) {
+  constructor(page, name, touch, network) {
     this.page = page;
     this.touch = touch;
+    /** The bad network, where the test has one. */
+    this.network = network;
+    /** The origin that the visitor is at. */
+    this.site = network?.address ?? site;
+    /** Other origins that the test lets the page ask. */
+    this.others = [];
     this.#name = name;
   }
 
@@ -198,7 +211,7 @@ class Visitor {
   }
 
   async goTo(path) {
-    await this.page.goto(new URL(path, site).href);
+    await this.page.goto(new URL(path, this.site).href);
   }
 
   /** Has the server answer otherwise than it would: with another status, or under another type. */
@@ -430,11 +443,11 @@ class Visitor {
   /** Paths of everything the page and its worker asked the site for. */
   get askedFor() {
     return this.#asked
-      .filter((address) => address.startsWith(site))
+      .filter((address) => address.startsWith(this.site))
       .map((address) => new URL(address).pathname);
   }
 
-  async leaveNoTrace(complaints) {
+  async leaveNoTrace(complaints, left) {
     const breaches = await this.page.evaluate(() => window.watched.breaches);
     assert.deepEqual(breaches, [], "the content policy was broken");
     const unexpected = this.#said.filter((text) => !complaints.some((pattern) => pattern.test(text)));
@@ -442,7 +455,9 @@ class Visitor {
     const unmet = complaints.filter((pattern) => !this.#said.some((text) => pattern.test(text)));
     assert.deepEqual(unmet, [], "the page was expected to complain on its console");
     const foreign = this.#asked.filter(
-      (address) => !/^(data:|blob:)/.test(address) && !address.startsWith(site),
+      (address) =>
+        !/^(data:|blob:)/.test(address) &&
+        ![this.site, ...this.others].some((one) => address.startsWith(one)),
     );
     assert.deepEqual(foreign, [], "something was asked of another origin");
     const kept = await this.page.evaluate(async () => ({
@@ -454,7 +469,7 @@ class Visitor {
     }));
     assert.deepEqual(
       kept,
-      { cookies: "", local: 0, session: 0, databases: 0, caches: 0 },
+      { cookies: "", local: 0, session: 0, databases: 0, caches: 0, ...left },
       "something was kept",
     );
   }

@@ -15,6 +15,7 @@ import type {
   Box,
   Fault,
   Finding,
+  Kept,
   LegendEntry,
   ListPage,
   ListQuery,
@@ -41,6 +42,7 @@ export type {
   Box,
   Fault,
   Finding,
+  Kept,
   LegendEntry,
   ListPage,
   ListQuery,
@@ -316,6 +318,11 @@ export class StandMap extends EventTarget {
   get mistakes(): readonly Mistake[] {
     const tables = this.#session.kinds?.files.flatMap((file) => file.mistakes) ?? [];
     return [...(this.#session.rules?.mistakes ?? []), ...tables];
+  }
+
+  /** Files that came from a copy on this device because the network gave none; a page should say how old they are. */
+  get kept(): readonly Kept[] {
+    return this.#session.kept;
   }
 
   /** The visit that holds, and how many stands have which answer; null before the first. */

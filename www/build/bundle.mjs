@@ -55,6 +55,8 @@ for (const file of ENGINE_FILES) await cp(join(engine, file), join(element, file
 const metafile = await bundleEntries();
 const surface = JSON.parse(await readFile(join(www, "element/surface.json"), "utf8"));
 await writeFile(join(element, "custom-elements.json"), `${JSON.stringify(manifestOf(surface), null, 2)}\n`);
+await copyFolder("offline", element);
+await writeFile(join(element, "files.json"), `${JSON.stringify(await ownFiles(), null, 1)}\n`);
 await mkdir(kept, { recursive: true });
 await writeFile(join(dirname(kept), "bundled.json"), JSON.stringify(metafile));
 if (!values.quick) await compressAll(out);
@@ -117,6 +119,13 @@ async function digests(files) {
     return [file, `sha384-${digest.digest("base64")}`];
   });
   return { HOSTWOOD_DIGESTS: JSON.stringify(Object.fromEntries(await Promise.all(entries))) };
+}
+
+/** What the element may ask for of its own folder, for those who keep it for use without a connection. */
+async function ownFiles() {
+  const others = new Set([...ADAPTERS.map((name) => `${name}.js`), "files.json"]);
+  const names = (await readdir(element)).filter((name) => /\.(js|wasm)$/.test(name) && !others.has(name));
+  return names.filter((name) => !name.startsWith("hostwood-offline")).sort();
 }
 
 async function copyFolder(name, to) {

@@ -6,7 +6,7 @@
  * the answers mean (session.ts), doing the tasks (hostwood-worker.ts).
  */
 import { Altered, hold, isKnown } from "./integrity.ts";
-import type { Ask, Fault, FromWorker, Progress, TaskKind, Tasks, ToWorker } from "./protocol.ts";
+import type { Ask, Fault, FromWorker, Kept, Progress, TaskKind, Tasks, ToWorker } from "./protocol.ts";
 
 /** The answer is no longer wanted. Nothing is wrong. */
 export class Dropped extends Error {
@@ -29,12 +29,17 @@ export class Faulted extends Error {
 /** What the courier tells of its own accord. */
 export interface News {
   progress: (progress: Progress) => void;
+  /** A file came from a copy on this device. */
+  kept: (kept: Kept) => void;
   /** The worker cannot go on, or could not start. Nothing more will come from it. */
   failed: (fault: Fault) => void;
 }
 
 /** A worker that has not been heard of for this long while a task waits is taken for stuck, in milliseconds. */
 const STUCK_AFTER = 60_000;
+
+/** A timer that is late by more than this was asleep, in milliseconds. */
+const ASLEEP = 5_000;
 
 interface Open {
   resolve: (answer: never) => void;
@@ -139,6 +144,8 @@ export class Courier {
       this.#awake = true;
     } else if ("progress" in message) {
       this.#news.progress(message.progress);
+    } else if ("kept" in message) {
+      this.#news.kept(message.kept);
     } else if ("failed" in message) {
       this.#fail(message.failed);
       return;
@@ -161,7 +168,13 @@ export class Courier {
   #wait(): void {
     clearTimeout(this.#watch);
     if (this.#open.size === 0) return;
+    const set = Date.now();
     this.#watch = setTimeout(() => {
+      // A timer that comes much too late was asleep with the whole page, and so was the worker.
+      if (Date.now() - set > STUCK_AFTER + ASLEEP) {
+        this.#wait();
+        return;
+      }
       this.#fail({
         about: "engine",
         code: "stuck",

@@ -6,7 +6,7 @@
  * the tasks (queue.ts), fetching (fetching.ts), everything about trees, fungi and law (the engine).
  */
 import { startEngine } from "./engine-start.ts";
-import { Failure, LIMITS, download, whole } from "./fetching.ts";
+import { Failure, LIMITS, TRIES, brokeOff, download, whole, type News } from "./fetching.ts";
 import { contextThings, flatOutline } from "./outlines.ts";
 import type {
   Ask,
@@ -41,8 +41,10 @@ const LISTEN_EVERY = 40;
 const bell = new MessageChannel();
 
 let engine: Engine | null = null;
-/** Today where the forest is. */
-let day = today(null);
+/** The zone of the region's clock, once the rule books have told it. */
+let timeZone: string | null = null;
+/** What was told of the progress last. */
+let told: Progress = { phase: "engine", bytes: 0, stands: 0 };
 let running: { call: number; stop: AbortController } | null = null;
 
 scope.onmessage = (event): void => {
@@ -63,6 +65,19 @@ scope.onmessage = (event): void => {
 };
 
 scope.postMessage({ awake: true });
+
+/** What downloads tell on their way is told as progress. */
+const news: News = {
+  again: (again) => {
+    tell({ ...told, again });
+  },
+  waiting: () => {
+    tell({ ...told, waiting: true });
+  },
+  kept: (kept) => {
+    scope.postMessage({ kept });
+  },
+};
 
 /** Does one task after the other and looks at new messages between them. */
 async function work(): Promise<void> {
@@ -164,9 +179,13 @@ async function open(ask: Tasks["open"]["ask"], outer: AbortSignal): Promise<Task
 async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise<Tasks["open"]["answer"]> {
   tell({ phase: "engine", bytes: 0, stands: 0 });
   // Everything is asked for at once; only the reading has an order.
-  const incoming = settled(download(ask.stands, "stands", signal, LIMITS.stands));
+  const fetchStands = (): ReturnType<typeof download> =>
+    settled(download(ask.stands, "stands", signal, LIMITS.stands, news));
+  let incoming = fetchStands();
   const crosswalk = settled(
-    ask.crosswalk === undefined ? Promise.resolve(undefined) : whole(ask.crosswalk, "crosswalk", signal),
+    ask.crosswalk === undefined
+      ? Promise.resolve(undefined)
+      : whole(ask.crosswalk, "crosswalk", signal, news),
   );
   const rules = settled(books(ask.rules, signal));
   const tables = settled(books(ask.kinds, signal));
@@ -179,18 +198,33 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
 
   const kinds = fresh.setKinds(await tables);
   const about = await crosswalk;
-  try {
-    if (about === undefined || ask.crosswalk === undefined) fresh.beginStands();
-    else fresh.beginStands(about, await beside(ask.crosswalk, fresh.crosswalkFiles(about), signal));
-  } catch (error) {
-    signal.throwIfAborted();
-    throw isTrap(error) ? error : new Failure({ ...shapeOf(error), about: "crosswalk" });
+  let files: Awaited<ReturnType<typeof beside>> | undefined;
+  for (let tried = 1; ; tried += 1) {
+    try {
+      if (about === undefined || ask.crosswalk === undefined) fresh.beginStands();
+      else {
+        files ??= await beside(ask.crosswalk, fresh.crosswalkFiles(about), signal);
+        fresh.beginStands(about, files);
+      }
+    } catch (error) {
+      signal.throwIfAborted();
+      throw isTrap(error) ? error : new Failure({ ...shapeOf(error), about: "crosswalk" });
+    }
+    try {
+      await read(fresh, await incoming, signal);
+      break;
+    } catch (error) {
+      // A map that broke off, and cannot go on there, is read from its beginning.
+      if (!brokeOff(error) || tried >= TRIES || !navigator.onLine) throw error;
+      tell({ phase: "stands", bytes: 0, stands: 0, again: tried });
+      incoming = fetchStands();
+    }
   }
-  await read(fresh, await incoming, signal);
   const stands = fresh.finishStands();
   tell({ phase: "rules", bytes: 0, stands: stands.stands });
   const report = fresh.setRules(await rules);
-  day = today(report.timeZone);
+  timeZone = report.timeZone;
+  const day = today(timeZone);
   const weather = await takeWeather(fresh, ask.weather ?? null, signal, await incomingWeather);
   return { stands, rules: report, wishes: fresh.wishes(ask.languages), today: day, weather, kinds };
 }
@@ -201,7 +235,7 @@ function fetchWeather(
   signal: AbortSignal,
 ): Promise<{ bytes: Uint8Array } | { fault: Fault } | null> {
   if (url === null) return Promise.resolve(null);
-  return whole(url, "weather", signal).then(
+  return whole(url, "weather", signal, news).then(
     (bytes) => ({ bytes }),
     (error: unknown) => {
       signal.throwIfAborted();
@@ -219,6 +253,7 @@ async function takeWeather(
   signal: AbortSignal,
   fetched?: Awaited<ReturnType<typeof fetchWeather>>,
 ): Promise<Tasks["weather"]["answer"]> {
+  const day = today(timeZone);
   const got = fetched === undefined ? await fetchWeather(url, signal) : fetched;
   if (got === null || "fault" in got) {
     fresh.setWeather(null, day);
@@ -246,7 +281,7 @@ function beside(
       // What lies beside a file that was handed over cannot be seen.
       if (typeof crosswalk !== "string") return { name, bytes: null };
       try {
-        return { name, bytes: await whole(new URL(name, crosswalk).href, "crosswalk", signal) };
+        return { name, bytes: await whole(new URL(name, crosswalk).href, "crosswalk", signal, news) };
       } catch (error) {
         signal.throwIfAborted();
         console.warn(`hostwood: ${error instanceof Error ? error.message : String(error)}`);
@@ -259,8 +294,8 @@ function beside(
 /** Reads the rule books anew over the stand map that is there. */
 async function reread(given: (string | BookText)[], signal: AbortSignal): Promise<Tasks["rules"]["answer"]> {
   const rules = ready().setRules(await books(given, signal));
-  day = today(rules.timeZone);
-  return { rules, today: day };
+  timeZone = rules.timeZone;
+  return { rules, today: today(timeZone) };
 }
 
 async function read(
@@ -268,13 +303,13 @@ async function read(
   incoming: Awaited<ReturnType<typeof download>>,
   signal: AbortSignal,
 ): Promise<void> {
-  let told = 0;
+  let toldAt = 0;
   let listened = performance.now();
   for await (const piece of incoming.pieces) {
     const { bytes, stands } = fresh.pushStands(piece);
     const now = performance.now();
-    if (now - told > TELL_EVERY) {
-      told = now;
+    if (now - toldAt > TELL_EVERY) {
+      toldAt = now;
       tell({
         phase: "stands",
         bytes,
@@ -300,7 +335,7 @@ function books(
       if (typeof url !== "string") return { name: url.name, bytes: new TextEncoder().encode(url.text) };
       const name = decodeURIComponent(new URL(url).pathname.split("/").pop() ?? url);
       try {
-        return { name, bytes: await whole(url, "rules", signal) };
+        return { name, bytes: await whole(url, "rules", signal, news) };
       } catch (error) {
         signal.throwIfAborted();
         console.warn(`hostwood: ${error instanceof Error ? error.message : String(error)}`);
@@ -345,7 +380,7 @@ async function tried(
 }
 
 async function context(url: string, signal: AbortSignal): Promise<Tasks["context"]["answer"]> {
-  const bytes = await whole(url, "context", signal);
+  const bytes = await whole(url, "context", signal, news);
   try {
     return contextThings(bytes);
   } catch (error) {
@@ -403,6 +438,9 @@ function drop(call: number): void {
 }
 
 function tell(progress: Progress): void {
+  told = { ...progress };
+  delete told.again;
+  delete told.waiting;
   scope.postMessage({ progress });
 }
 

@@ -27,6 +27,14 @@ export function notices(words: Words, session: Session, remedies: Remedies): HTM
   const { rules, visitFault, contextFault, weatherFault, drawFault } = session;
   if (!navigator.onLine)
     list.push(notice("open", words.say("ui.offline.title"), [words.say("ui.offline.text")]));
+  if (session.kept.length > 0) {
+    const oldest = session.kept.map(({ at }) => at).sort()[0] ?? "";
+    list.push(
+      notice("caution", words.say("ui.kept.title"), [
+        written(words.pieces({ key: "ui.kept.text", args: { when: { utc: oldest } } })),
+      ]),
+    );
+  }
   if (visitFault !== null)
     list.push(notice("caution", words.say("ui.visit_failed"), [english(visitFault.message)]));
   if (rules !== null) list.push(...ruleNotices(words, session, remedies));
@@ -162,6 +170,7 @@ export function failure(words: Words, session: Session, remedies: Remedies): HTM
     fault === null ? null : make("p", {}, english(fault.message)),
     list.length === 0 ? null : messages(words, list),
     isLost(fault) ? make("p", {}, words.say("ui.offline.retry")) : null,
+    stopped && session.stops > 1 ? make("p", {}, words.say("ui.stopped.twice")) : null,
     button(
       { part: "button", class: "main-button" },
       remedies.load,
@@ -174,9 +183,12 @@ export function failure(words: Words, session: Session, remedies: Remedies): HTM
   );
 }
 
+/** Faults of the connection. */
+const LOST = new Set(["unreachable", "silent", "cut"]);
+
 /** Whether the trouble was the connection, so that trying again may help. */
 export function isLost(fault: Fault | null): boolean {
-  return fault?.code === "unreachable";
+  return fault !== null && LOST.has(fault.code);
 }
 
 /** Why the map cannot run here at all; the page's own fallback stands below it. */
@@ -201,10 +213,17 @@ export function progress(words: Words, session: Session): HTMLElement {
   return make(
     "div",
     { class: "loading", part: "status" },
-    make("p", { class: "loading-text" }, words.say(`ui.loading.${now?.phase ?? "engine"}`)),
+    make("p", { class: "loading-text" }, underWay(words, now)),
     bar,
     make("p", { class: "quiet loading-count" }, now === null ? "" : counted(words, now)),
   );
+}
+
+/** What is being done, or what keeps it from going on. */
+function underWay(words: Words, now: Session["progress"]): string {
+  if (now?.again !== undefined) return words.say("ui.loading.again", { n: { n: now.again } });
+  if (now?.waiting === true) return words.say("ui.loading.waiting");
+  return words.say(`ui.loading.${now?.phase ?? "engine"}`);
 }
 
 function counted(words: Words, now: NonNullable<Session["progress"]>): string {

@@ -448,6 +448,17 @@ export interface Progress {
   bytes: number;
   total?: number;
   stands: number;
+  /** The connection broke: which further try this is. */
+  again?: number;
+  /** Nothing has come for a while. */
+  waiting?: true;
+}
+
+/** A file that came from a copy on this device, because the network gave none. `at` is the ISO moment it was kept. */
+export interface Kept {
+  about: Fault["about"];
+  place: string;
+  at: string;
 }
 
 /** A flat outline in map metres (EPSG:3857): coordinates x, y by turns, `ends` one list of ring ends a polygon. */
@@ -529,5 +540,6 @@ export type FromWorker =
   | { call: number; fault: Fault }
   | { call: number; dropped: true }
   | { progress: Progress }
+  | { kept: Kept }
   | { awake: true }
   | { failed: Fault };

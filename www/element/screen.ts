@@ -61,6 +61,8 @@ export class Screen {
   #focusNext = false;
   #shownNotices = "";
   #painted = false;
+  /** The further try that was announced last. */
+  #again = 0;
 
   constructor(root: ShadowRoot, session: Session, words: Words, wants: ScreenWants) {
     this.#session = session;
@@ -230,7 +232,11 @@ export class Screen {
         this.#showNotices();
         return;
       case "weather":
+      case "kept":
         this.#showNotices();
+        return;
+      case "midnight":
+        this.#announce(this.#words.say("ui.midnight", { day: { date: this.#session.day } }));
     }
   }
 
@@ -374,6 +380,10 @@ export class Screen {
   }
 
   #showProgress(): void {
+    const { again = 0 } = this.#session.progress ?? {};
+    if (again > 0 && again !== this.#again)
+      this.#announce(this.#words.say("ui.loading.again", { n: { n: again } }));
+    this.#again = again;
     const before = this.#cover.querySelector(".loading");
     const now = progress(this.#words, this.#session);
     // The bar itself stays in place while its numbers change.

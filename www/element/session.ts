@@ -6,11 +6,12 @@
  * worker (courier.ts), everything on the screen (screen.ts), the element's attributes and events (element.ts).
  */
 import { Courier, Dropped, Faulted } from "./courier.ts";
-import { isClock, isDay, utcOffset } from "./today.ts";
+import { isClock, isDay, today, untilNextMinute, utcOffset } from "./today.ts";
 import type {
   BookText,
   Fault,
   Given,
+  Kept,
   KindsReport,
   Progress,
   RulesReport,
@@ -44,7 +45,8 @@ export interface Wanted {
 export type Phase = "idle" | "loading" | "ready" | "failed" | "unable" | "stopped";
 
 /** What has changed. */
-export type Topic = "phase" | "progress" | "rules" | "visit" | "look" | "chosen" | "context" | "weather";
+export type Topic =
+  "phase" | "progress" | "rules" | "visit" | "look" | "chosen" | "context" | "weather" | "kept" | "midnight";
 
 /** One session; `changed` is called after each change. */
 export class Session {
@@ -66,6 +68,10 @@ export class Session {
   weatherFault: Fault | null = null;
   /** Why part of the map could not be drawn. */
   drawFault: Fault | null = null;
+  /** Files that came from a copy on this device, because the network gave none. */
+  kept: Kept[] = [];
+  /** How often the engine has stopped with the files that are wanted now. */
+  stops = 0;
   context: Tasks["context"]["answer"] = [];
   view: View = "roots";
   wish: string | null = null;
@@ -90,6 +96,7 @@ export class Session {
   #ownDay: string | null = null;
   #today = "";
   #courier: Courier | null = null;
+  #clock: ReturnType<typeof setTimeout> | undefined;
 
   constructor(changed: (topic: Topic) => void) {
     this.#changed = changed;
@@ -128,6 +135,7 @@ export class Session {
     if (wanted.day !== before.day) this.#ownDay = null;
     if (wanted.context !== before.context) void this.#loadContext();
     const maps = wanted.stands !== before.stands || wanted.crosswalk !== before.crosswalk;
+    if (maps) this.stops = 0;
     if (maps || wanted.kinds.join(" ") !== before.kinds.join(" ") || this.phase === "idle") {
       void this.load();
     } else if (!sameBooks(wanted.rules, before.rules)) {
@@ -164,6 +172,7 @@ export class Session {
     }
     this.progress = null;
     this.fault = null;
+    this.kept = [];
     this.stands = null;
     this.visit = null;
     this.#enter("loading");
@@ -187,6 +196,7 @@ export class Session {
       if (this.wish !== null && !opened.wishes.some((one) => one.id === this.wish)) this.wish = null;
       this.#changed("rules");
       await this.#assess();
+      this.#watchClock();
     } catch (error) {
       this.#stumble(error);
     }
@@ -201,6 +211,7 @@ export class Session {
     try {
       const courier = this.#line();
       courier.turn();
+      this.kept = this.kept.filter(({ about }) => about !== "rules");
       const read = await courier.send("rules", { rules: this.#wanted.rules });
       this.rules = read.rules;
       this.#today = read.today;
@@ -275,6 +286,8 @@ export class Session {
 
   /** Ends the worker. A later `want` begins anew. */
   close(): void {
+    clearTimeout(this.#clock);
+    this.#clock = undefined;
     this.#courier?.close();
     this.#courier = null;
     this.phase = "idle";
@@ -325,6 +338,32 @@ export class Session {
     }
   }
 
+  /**
+   * Looks every minute whether it has become another day where the forest is, and also when a page that slept is
+   * looked at again, since its timers slept too. A day that the author or the visitor named stays.
+   */
+  #watchClock(): void {
+    clearTimeout(this.#clock);
+    this.#clock = setTimeout(() => {
+      this.#clock = undefined;
+      if (this.phase !== "ready") return;
+      this.#watchClock();
+      void this.#lookAtClock();
+    }, untilNextMinute());
+  }
+
+  async #lookAtClock(): Promise<void> {
+    const now = today(this.rules?.timeZone ?? null);
+    if (now === this.#today) return;
+    const shown = this.day;
+    this.#today = now;
+    if (this.day === shown) return;
+    // What counts as forecast turns on the day, too.
+    if (this.#wanted.weather === null) await this.#assess();
+    else await this.#loadWeather();
+    this.#changed("midnight");
+  }
+
   #takeWeather({ report, fault }: WeatherTaken): void {
     this.weather = report;
     this.weatherFault = fault;
@@ -354,8 +393,13 @@ export class Session {
         this.progress = progress;
         this.#changed("progress");
       },
+      kept: (kept) => {
+        this.kept = [...this.kept.filter(({ place }) => place !== kept.place), kept];
+        this.#changed("kept");
+      },
       failed: (fault) => {
         this.#courier = null;
+        this.stops += 1;
         this.fault = fault;
         this.stands = null;
         this.#enter(isUnable(fault) ? "unable" : "stopped");

@@ -53,6 +53,11 @@ export function utcOffset(timeZone: string | null, day: string, time: string): n
   }
 }
 
+/** Milliseconds until the clock's next full minute, at which every zone's midnight falls. */
+export function untilNextMinute(now: number = Date.now()): number {
+  return 60_000 - (now % 60_000);
+}
+
 /** Whether this is a day of the calendar, written `2026-09-26`. */
 export function isDay(text: string): boolean {
   if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return false;
