@@ -12,7 +12,8 @@ import { createServer } from "node:http";
  *
  * `when(ending, trouble)` is for paths with that ending. A trouble holds for `times` requests (without end if absent),
  * and is made of: `refuse` (the connection is closed), `status`, `headers` (over those of the site; null takes one
- * away), `text` (another body), `edit` (a function of the body's bytes), `cutAt` and `stallAt` (so many bytes come),
+ * away), `text` (another body), `edit` (a function of the body's bytes), `cutAt` and `stallAt` (so many bytes come; a
+ * cut comes `cutAfter` milliseconds later, so that they have been read),
  * `wait` (milliseconds before anything comes), `noRanges` (parts of a file are not to be had).
  */
 export async function openNetwork(site, { trusted = "hostwood" } = {}) {
@@ -54,6 +55,8 @@ export async function openNetwork(site, { trusted = "hostwood" } = {}) {
         "trusted-types hostwood",
         `trusted-types ${trusted}`,
       );
+    // The browser keeps nothing, so that every request is seen here.
+    headers["cache-control"] = "no-store";
     headers["accept-ranges"] = trouble.noRanges ? null : "bytes";
     Object.assign(headers, trouble.headers);
     let status = trouble.status ?? upstream.status;
@@ -72,7 +75,7 @@ export async function openNetwork(site, { trusted = "hostwood" } = {}) {
       return;
     }
     response.write(body.subarray(0, part));
-    if (trouble.cutAt !== undefined) setTimeout(() => request.socket.destroy(), 100);
+    if (trouble.cutAt !== undefined) setTimeout(() => request.socket.destroy(), trouble.cutAfter ?? 100);
   }
 
   return {

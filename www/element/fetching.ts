@@ -105,7 +105,7 @@ export async function download(
   const reply = await patiently(errand, () => ask(errand, 0));
   const { headers } = reply.response;
   const kept = headers.get(KEPT_HEADER);
-  if (kept !== null) news.kept({ about, place: given, at: kept });
+  if (kept !== null && !Number.isNaN(Date.parse(kept))) news.kept({ about, place: given, at: kept });
   const packed = headers.get("content-encoding") !== null;
   const told = Number(headers.get("content-length") ?? Number.NaN);
   return {
@@ -325,6 +325,8 @@ function validator(headers: Headers): string | null {
 }
 
 function goesOn(first: Response, next: Response, from: number): boolean {
+  // What broke off before anything was read is simply had again.
+  if (from === 0) return true;
   const range = next.headers.get("content-range") ?? "";
   return (
     next.status === 206 &&

@@ -8,6 +8,7 @@
 import { button, link, make, written, type Child } from "./make.ts";
 import type { BookReport, BookState, Fault, Finding, Mistake } from "./protocol.ts";
 import type { Session } from "./session.ts";
+import { today } from "./today.ts";
 import { pick, type Words } from "./words.ts";
 
 /** What a notice can set off. */
@@ -29,10 +30,10 @@ export function notices(words: Words, session: Session, remedies: Remedies): HTM
     list.push(notice("open", words.say("ui.offline.title"), [words.say("ui.offline.text")]));
   if (session.kept.length > 0) {
     const oldest = session.kept.map(({ at }) => at).sort()[0] ?? "";
+    const day = today(words.timeZone ?? null, new Date(oldest));
+    const args = { day: { date: day }, when: { utc: oldest } };
     list.push(
-      notice("caution", words.say("ui.kept.title"), [
-        written(words.pieces({ key: "ui.kept.text", args: { when: { utc: oldest } } })),
-      ]),
+      notice("caution", words.say("ui.kept.title"), [written(words.pieces({ key: "ui.kept.text", args }))]),
     );
   }
   if (visitFault !== null)
