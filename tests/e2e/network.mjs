@@ -5,7 +5,12 @@
  * loopback address that answers as the site does, but refuses, cuts, stalls, changes or mislabels what it was told to;
  * a list of everything that was asked. What the visitor then sees is left to the tests.
  */
+import { createHash } from "node:crypto";
 import { createServer } from "node:http";
+
+/** The release's own files that are held against a digest, each before those that know its digest. */
+const HELD = ["hostwood_engine_bg.wasm", "hostwood_engine.js", "hostwood-worker.js"];
+const digest = (bytes) => createHash("sha384").update(bytes).digest("base64");
 
 /**
  * Opens the network. `trusted` are the Trusted Types policies that pages may make.
@@ -78,12 +83,36 @@ export async function openNetwork(site, { trusted = "hostwood" } = {}) {
     if (trouble.cutAt !== undefined) setTimeout(() => request.socket.destroy(), trouble.cutAfter ?? 100);
   }
 
+  /**
+   * Serves another build of the release: some of its held files altered, and every digest that follows from it. `edits`
+   * are functions of a file's bytes, by its name.
+   */
+  async function alter(edits) {
+    const swaps = [];
+    const swapped = (body) =>
+      swaps.reduce((text, [before, now]) => text.replaceAll(before, now), body.toString());
+    const altered = new Map();
+    for (const name of HELD) {
+      const body = Buffer.from(await (await fetch(new URL(`hostwood/${name}`, site))).arrayBuffer());
+      const edited = Buffer.from(edits[name]?.(body) ?? body);
+      const now = name.endsWith(".js") ? Buffer.from(swapped(edited)) : edited;
+      if (digest(now) === digest(body)) continue;
+      swaps.push([digest(body), digest(now)]);
+      altered.set(name, now);
+    }
+    when(".js", { edit: swapped });
+    for (const [name, now] of altered) when(`hostwood/${name}`, { edit: () => now });
+  }
+
+  function when(ending, trouble) {
+    troubles.unshift({ ending, left: trouble.times ?? Number.POSITIVE_INFINITY, ...trouble });
+  }
+
   return {
+    alter,
+    when,
     address: `http://127.0.0.1:${server.address().port}/`,
     asked,
-    when: (ending, trouble) => {
-      troubles.unshift({ ending, left: trouble.times ?? Number.POSITIVE_INFINITY, ...trouble });
-    },
     /** Everything is well again. */
     mend: () => {
       troubles.length = 0;

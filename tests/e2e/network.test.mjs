@@ -138,8 +138,8 @@ visit(
 
 visit("a download that stalls is told, then given up", { network: true }, async (visitor) => {
   // The worker's clock runs thirty times as fast, so that nobody waits for minutes.
-  visitor.network.when("hostwood-worker.js", {
-    edit: (body) => `const slow=setTimeout;self.setTimeout=(act,ms)=>slow(act,ms/30);${body}`,
+  await visitor.network.alter({
+    "hostwood-worker.js": (body) => `const slow=setTimeout;self.setTimeout=(act,ms)=>slow(act,ms/30);${body}`,
   });
   visitor.network.when("codes/stands.geojson", { stallAt: 200, noRanges: true });
   await visitor.openMap({ ...CODES, rules: SOUTH_TYROL });
@@ -222,7 +222,7 @@ visit(
     await visitor.openMap({ ...CODES, rules: SOUTH_TYROL });
     const alert = visitor.page.getByRole("alert").filter({ hasText: say("ui.unable.title") });
     await alert.waitFor();
-    assert.match(await visitor.read(alert), /hostwood_engine_bg\.wasm` cannot run here/);
+    assert.match(await visitor.read(alert), /hostwood_engine_bg\.wasm` is not the file that belongs to this version/);
   },
 );
 
