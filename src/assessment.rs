@@ -154,6 +154,13 @@ impl Ground {
         &self.potentials[stand.profile as usize]
     }
 
+    /// Whether the map says too little of some stand to assess it in that view.
+    pub fn leaves_open(&self, view: View) -> bool {
+        self.potentials
+            .iter()
+            .any(|potential| *potential.view(view) == ViewValue::NotAssessed)
+    }
+
     /// The climate whose months count for a stand: the map's own word, else by its place, else by the middle of the map.
     pub fn climate(&self, stand: &Stand) -> ClimateHere {
         if let Some(climate) = self.profile(stand).climate {

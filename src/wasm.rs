@@ -10,8 +10,8 @@ use wasm_bindgen::prelude::*;
 use web_sys::ImageData;
 
 use crate::boundary::{
-    BasketEntry, BookBytes, LegendLook, LimitsWanted, ListQuery, Refusal, Session, SheetOptions, TileOptions,
-    VisitInput,
+    BasketEntry, BookBytes, FindInput, GpxQuery, LegendLook, LimitsWanted, ListQuery, PlanQuery, Refusal,
+    Session, SheetOptions, TileOptions, VisitInput,
 };
 
 /// The engine: one stand map, its rule books, one visit at a time.
@@ -140,6 +140,48 @@ impl Engine {
     /// A plain object if there is no such stand or no visit yet.
     pub fn year(&self, id: &str) -> Result<JsValue, JsValue> {
         plain(&self.session.year(id).map_err(refuse)?)
+    }
+
+    /// The best stands within a distance of a start: `{stands, near, closed, notKnown}`.
+    ///
+    /// # Errors
+    /// A plain object if no visit is set yet, or the question is not one.
+    pub fn plan(&self, query: JsValue) -> Result<JsValue, JsValue> {
+        plain(&self.session.plan(&given::<PlanQuery>(query)?).map_err(refuse)?)
+    }
+
+    /// What fruits when on a stand, and what the rules answer on each day of the visit's year.
+    ///
+    /// # Errors
+    /// A plain object if there is no such stand or no visit yet.
+    pub fn calendar(&self, id: &str, options: JsValue) -> Result<JsValue, JsValue> {
+        plain(
+            &self
+                .session
+                .calendar(id, &given::<SheetOptions>(options)?)
+                .map_err(refuse)?,
+        )
+    }
+
+    /// Outlines of stands as bytes of GPX 1.1.
+    ///
+    /// # Errors
+    /// A plain object if there is no such stand, or none has an outline.
+    pub fn gpx(&self, query: JsValue) -> Result<Uint8Array, JsValue> {
+        let bytes = self.session.gpx(&given::<GpxQuery>(query)?).map_err(refuse)?;
+        Ok(Uint8Array::from(bytes.as_slice()))
+    }
+
+    /// The record of a find, its position blurred, as bytes of CSV.
+    ///
+    /// # Errors
+    /// A plain object that names the field that makes no sense.
+    pub fn occurrence(&self, find: JsValue) -> Result<Uint8Array, JsValue> {
+        let bytes = self
+            .session
+            .occurrence(&given::<FindInput>(find)?)
+            .map_err(refuse)?;
+        Ok(Uint8Array::from(bytes.as_slice()))
     }
 
     /// A basket held against the rules of a stand, or of the region where the id is null, as a tree like a sheet.

@@ -16,6 +16,7 @@ fn every_listed_key_has_its_words() {
     let rooms = [
         hostwood::sheet::KEYS,
         hostwood::sheet::harvest::KEYS,
+        hostwood::sheet::plan::KEYS,
         hostwood::rules::KEYS,
         hostwood::potential::KEYS,
         hostwood::knowledge::KEYS,

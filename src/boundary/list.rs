@@ -4,11 +4,9 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use geo::{Distance as _, Geodesic, Point};
-
 use super::shapes::{Filter, ListPage, ListQuery, ListRow, ListTree, Sort, Wish};
 use crate::assessment::{Assessment, Ground};
-use crate::geometry::LngLatBox;
+use crate::geometry::{LngLat, LngLatBox};
 use crate::knowledge::{CustomStatus, Kind, Knowledge};
 use crate::names::{primary_language, without_author};
 use crate::potential::{Step, Value, ViewValue};
@@ -241,11 +239,10 @@ fn trees(ground: &Ground, stand: &Stand, languages: &[&str]) -> Vec<ListTree> {
 }
 
 /// Metres on the ellipsoid from a start to a point inside the stand.
-fn distance(start: [f64; 2], stand: &Stand) -> Option<f64> {
-    let [lng, lat] = start;
+fn distance([lng, lat]: [f64; 2], stand: &Stand) -> Option<f64> {
     let valid = lng.is_finite() && lat.is_finite() && lat.abs() <= 90.0;
     let inside = stand.place?.inside;
-    valid.then(|| Geodesic.distance(Point::new(lng, lat), Point::new(inside.lng, inside.lat)))
+    valid.then(|| LngLat { lng, lat }.metres_to(inside))
 }
 
 /// The next or previous stand in a box, row by row from the north-west; rows are a sixteenth of the box high.

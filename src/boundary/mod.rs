@@ -6,6 +6,7 @@ mod harvest;
 mod kinds;
 mod list;
 mod shapes;
+mod taking;
 mod trial;
 mod weather;
 
@@ -24,6 +25,9 @@ use crate::standmap::{Crosswalk, Finding, Limits, Reader, Severity, Unreadable};
 
 pub use harvest::{BasketEntry, basket};
 pub use shapes::*;
+pub use taking::{
+    CalendarOfStand, FindInput, GpxQuery, GpxWish, KindSpans, PlanQuery, PlanReport, PlannedStand,
+};
 pub use trial::{CrosswalkTrial, SampledFeature};
 pub use weather::WeatherReport;
 
@@ -407,11 +411,18 @@ impl Session {
             .tile(&ground.map.outlines, &ground.index, paints, &request, selected)
     }
 
-    /// The legend's swatches, drawn as the tiles are. With a wish the steps are those of the wish.
+    /// The legend's swatches, drawn as the tiles are. With a wish the steps are those of the wish. What a view does not
+    /// assess is explained only where a stand of the map is drawn so.
     pub fn swatches(&self, look: &LegendLook) -> Vec<LegendEntry> {
         let contrast = contrast_of(look.more_contrast);
+        let drawn_bare = look.wish.is_none()
+            && self
+                .ground
+                .as_ref()
+                .is_some_and(|ground| ground.leaves_open(look.view));
         shading::legend(scheme_of(Some(&look.scheme)), contrast, look.ratio)
             .into_iter()
+            .filter(|swatch| drawn_bare || swatch.id != "not_assessed")
             .map(|swatch| LegendEntry {
                 id: match (&look.wish, swatch.id.strip_prefix("step.")) {
                     (Some(_), Some(step)) => format!("wish.{step}"),

@@ -1,6 +1,7 @@
 //! Positions and boxes. In go degrees, out come degrees or whole ten-millionths of a degree; what lies there is left
 //! to others.
 
+use geo::{Distance as _, Geodesic, Point};
 use serde::Serialize;
 
 /// A position: degrees east, then degrees north (WGS 84).
@@ -10,6 +11,13 @@ pub struct LngLat {
     pub lng: f64,
     /// Degrees north.
     pub lat: f64,
+}
+
+impl LngLat {
+    /// Metres to another position, on the ellipsoid (WGS 84; Karney 2013, by the `geo` library).
+    pub fn metres_to(self, other: LngLat) -> f64 {
+        Geodesic.distance(Point::new(self.lng, self.lat), Point::new(other.lng, other.lat))
+    }
 }
 
 /// A box in degrees. West lies left of east; a map that crosses the antimeridian uses longitudes beyond 180.

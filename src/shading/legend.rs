@@ -21,13 +21,14 @@ pub struct Swatch {
 }
 
 /// What the legend shows, in order. A mark is shown over the middle step, since it may lie over any.
-const ENTRIES: [(&str, Paint); 9] = [
+const ENTRIES: [(&str, Paint); 10] = [
     ("step.bare", Paint::plain(Fill::Step(0))),
     ("step.slight", Paint::plain(Fill::Step(1))),
     ("step.fair", Paint::plain(Fill::Step(2))),
     ("step.good", Paint::plain(Fill::Step(3))),
     ("step.rich", Paint::plain(Fill::Step(4))),
     ("not_known", Paint::plain(Fill::NotKnown)),
+    ("not_assessed", Paint::plain(Fill::None)),
     (
         "wide",
         Paint {
@@ -52,13 +53,19 @@ const ENTRIES: [(&str, Paint); 9] = [
 ];
 
 /// The messages that word the marks; the steps are worded by `potential`.
-pub const KEYS: &[&str] = &["legend.not_known", "legend.wide", "legend.need", "legend.closed"];
+pub const KEYS: &[&str] = &[
+    "legend.not_known",
+    "legend.not_assessed",
+    "legend.wide",
+    "legend.need",
+    "legend.closed",
+];
 
 /// A swatch's sides in CSS pixels.
 const WIDTH: f64 = 36.0;
 const HEIGHT: f64 = 24.0;
 
-/// All swatches, in the order of the legend: the five steps, then the four marks.
+/// All swatches, in the order of the legend: the five steps, then what has none, then the marks.
 pub fn legend(scheme: Scheme, contrast: Contrast, ratio: f64) -> Vec<Swatch> {
     let ratio = if ratio.is_finite() {
         ratio.clamp(1.0, 4.0)

@@ -12,12 +12,8 @@ use crate::stand::Stand;
 pub(super) fn section(stand: &Stand, asked: &Asked<'_>) -> Node {
     let potential = asked.ground.potential(stand);
     let mut children = Vec::new();
-    if let Some(kind) = asked.wish {
-        children.push(wish(stand, kind, asked));
-        children.extend(super::kinds::doubles(kind, asked));
-        if super::kinds::is_protected(kind, asked) {
-            children.push(Node::toned(Tone::Against, Text::key("sheet.kind.conservation")));
-        }
+    if asked.wish.is_some() {
+        children.extend(in_short(stand, asked));
     }
     children.push(gauge(asked.view, potential.view(asked.view)));
     let certainty = potential.certainty(asked.view, &asked.ground.knowledge.factors);
@@ -186,22 +182,46 @@ fn wish(stand: &Stand, kind: &crate::knowledge::Kind, asked: &Asked<'_>) -> Node
     }
 }
 
-fn reason(reason: &Reason, with_numbers: bool, asked: &Asked<'_>) -> Node {
-    let tone = match reason.effect {
+/// What a stand is worth in the view, or for the kind that is looked for.
+pub(super) fn in_short(stand: &Stand, asked: &Asked<'_>) -> Vec<Node> {
+    match asked.wish {
+        Some(kind) => {
+            let mut nodes = vec![wish(stand, kind, asked)];
+            nodes.extend(super::kinds::doubles(kind, asked));
+            if super::kinds::is_protected(kind, asked) {
+                nodes.push(Node::toned(Tone::Against, Text::key("sheet.kind.conservation")));
+            }
+            nodes
+        }
+        None => vec![gauge(asked.view, asked.ground.potential(stand).view(asked.view))],
+    }
+}
+
+/// How a reason is meant.
+pub(super) fn tone(reason: &Reason) -> Option<Tone> {
+    match reason.effect {
         Effect::Raises => Some(Tone::For),
         Effect::Lowers => Some(Tone::Against),
         Effect::Widens => Some(Tone::Open),
         Effect::Neutral => None,
-    };
+    }
+}
+
+/// A reason in one sentence.
+pub(super) fn reason_text(reason: &Reason, asked: &Asked<'_>) -> Text {
     let args = reason
         .args
         .iter()
         .map(|(name, arg)| ((*name).to_owned(), argument(arg, asked)))
         .collect();
-    let text = Text::Message {
+    Text::Message {
         key: reason.message.to_owned(),
         args,
-    };
+    }
+}
+
+fn reason(reason: &Reason, with_numbers: bool, asked: &Asked<'_>) -> Node {
+    let text = reason_text(reason, asked);
     let mut children = Vec::new();
     if reason.factor != Factor::Trees {
         let part = Arg::span(reason.low * 100.0, reason.high * 100.0, Some(Unit::Percent), 0);
@@ -211,7 +231,7 @@ fn reason(reason: &Reason, with_numbers: bool, asked: &Asked<'_>) -> Node {
     if with_numbers {
         children.extend(super::numbers::node(reason.factor.rows(asked.view), asked));
     }
-    Node::more(tone, vec![text], children)
+    Node::more(tone(reason), vec![text], children)
 }
 
 /// Where a fact of the tables is from, and how it was seen.

@@ -2,12 +2,14 @@
 //! come message keys with arguments and marked pieces of data. Wording is left to whoever shows it.
 
 mod before;
+pub mod calendar;
 mod changes;
 mod fruit;
 pub mod harvest;
 mod kinds;
 mod law;
 mod numbers;
+pub mod plan;
 mod season;
 pub mod tree;
 mod trees;

@@ -9,7 +9,7 @@ import { NARROW, SEPTEMBER, WIDE, say, visit } from "./visit.mjs";
 const AT_LEAST = 1500;
 
 /** Sections of the sheet, in their order. */
-const SECTIONS = ["trees", "law", "fruit", "season", "danger", "before"];
+const SECTIONS = ["trees", "law", "fruit", "season", "danger", "before", "take"];
 
 /** All that the page and its worker may ask the site for. */
 const EXPECTED_REQUESTS = [

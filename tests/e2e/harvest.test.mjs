@@ -71,6 +71,16 @@ for (const [look, options] of [
       async () => /Deadly poisonous/.test(await visitor.read(loudest)),
       "a deadly kind is not told first",
     );
+    // On a narrow screen the result lies below the entries, so the warning stands above them as well.
+    const alarm = dialog.locator(".harvest-alarm").getByText(/Deadly poisonous/);
+    assert.equal(await alarm.isVisible(), look === "phone");
+    if (look === "phone") {
+      const [above, below] = await Promise.all([
+        alarm.boundingBox(),
+        dialog.locator(".basket-rows").boundingBox(),
+      ]);
+      assert.ok(above.y + above.height <= below.y, "the warning stands below the entries");
+    }
     await visitor.isAccessible("harvest");
     await dialog.getByRole("button", { name: say("ui.harvest.close") }).click();
     await dialog.waitFor({ state: "hidden" });

@@ -102,6 +102,7 @@ fn swatches_look_as_they_did() {
             "step.good",
             "step.rich",
             "not_known",
+            "not_assessed",
             "wide",
             "need",
             "closed"

@@ -25,6 +25,7 @@ export class Choices {
   readonly #who: HTMLButtonElement;
   readonly #whoPanel: HTMLElement;
   readonly #harvest: HTMLButtonElement;
+  readonly #plan: HTMLButtonElement;
   readonly #fold: HTMLButtonElement;
   readonly #places = new Map<Place, HTMLButtonElement>();
   #wishesShown: readonly Wish[] | null = null;
@@ -32,8 +33,15 @@ export class Choices {
   /**
    * @param goTo called when the visitor asks for the map or the list
    * @param checkHarvest called when the visitor wants to hold a harvest against the rules
+   * @param plan called when the visitor wants to plan a day
    */
-  constructor(words: Words, session: Session, goTo: (place: Place) => void, checkHarvest: () => void) {
+  constructor(
+    words: Words,
+    session: Session,
+    goTo: (place: Place) => void,
+    checkHarvest: () => void,
+    plan: () => void,
+  ) {
     this.#words = words;
     this.#session = session;
 
@@ -79,6 +87,7 @@ export class Choices {
     });
 
     this.#harvest = button({ class: "harvest-open", part: "button" }, checkHarvest, words.say("ui.harvest"));
+    this.#plan = button({ class: "harvest-open", part: "button" }, plan, words.say("ui.plan"));
 
     const foldId = freshId("choices");
     const controls = make(
@@ -93,6 +102,7 @@ export class Choices {
       ),
       views,
       who,
+      this.#plan,
       this.#harvest,
     );
     this.#fold = button(

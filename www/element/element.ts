@@ -6,6 +6,7 @@
  * tables of the site's pages are made, and a test holds it against this file. Left to others: reading the attributes
  * (author.ts), the state (session.ts) and everything shown (screen.ts).
  */
+import { Address, linkName } from "./address.ts";
 import { Author, propertyOf, type Loading, type Warning } from "./author.ts";
 import { ENGLISH, findWording, type Wording } from "./catalogues.ts";
 import { FullScreen } from "./full-screen.ts";
@@ -44,6 +45,7 @@ export const ATTRIBUTES = [
   "label",
   "loading",
   "asset-base",
+  "deep-links",
 ] as const;
 
 /** Properties that take what no attribute can hold. */
@@ -80,6 +82,8 @@ export class HostwoodMap extends Base {
   readonly #author: Author;
   readonly #full: FullScreen;
   #screen: Screen | null = null;
+  /** The page's address, where it is to lead back here. */
+  #place: Address | null = null;
   #alive = false;
   /** Whether loading has begun; a lazy element waits. */
   #begun = false;
@@ -228,6 +232,17 @@ export class HostwoodMap extends Base {
     return this.#session.phase === "ready";
   }
 
+  /**
+   * A word under which the page's address keeps stand, day, look and place, such as `map`; without it the address is
+   * left alone. Two elements on one page take two words.
+   */
+  get deepLinks(): string | null {
+    return this.getAttribute("deep-links");
+  }
+  set deepLinks(value: string | null) {
+    this.#reflect("deep-links", value);
+  }
+
   /** A stand map as a file; while it is set, the attribute `stands` is not read. */
   get standsFile(): Blob | null {
     return this.#standsFile;
@@ -313,6 +328,7 @@ export class HostwoodMap extends Base {
     this.#alive = true;
     if (this.shadowRoot !== null) this.shadowRoot.adoptedStyleSheets = [styleSheet()];
     this.#watchLanguage();
+    this.#keepAddress();
     this.#full.watch();
     this.#arrange();
   }
@@ -361,6 +377,8 @@ export class HostwoodMap extends Base {
       this.#watched?.disconnect();
       this.#watched = null;
       this.#full.close();
+      this.#place?.close();
+      this.#place = null;
       this.#screen?.close();
       this.#screen = null;
       this.#session.close();
@@ -372,6 +390,7 @@ export class HostwoodMap extends Base {
     if (before === now || !this.#alive) return;
     if (name === "lang" || name === "label") this.#reword();
     if (name === "stand") this.#choose(now);
+    if (name === "deep-links") this.#keepAddress();
     if (name === "loading" && !this.#begun) this.#arrange();
     if (name === "basemap" || name === "basemap-credit") this.#lay();
     this.#schedule();
@@ -397,7 +416,25 @@ export class HostwoodMap extends Base {
         weather: author.address("weather"),
         languages: author.languages(),
       });
+      this.#place?.takeDay();
     });
+  }
+
+  /** Has the page's address lead back to what is on the screen, if it is wanted. */
+  #keepAddress(): void {
+    this.#place?.close();
+    const name = linkName(this.deepLinks);
+    this.#place =
+      name === null
+        ? null
+        : new Address(name, this.#session, {
+            place: () => this.#screen?.place() ?? null,
+            goTo: (place) => this.#screen?.goTo(place),
+            choose: (id) => {
+              this.#choose(id);
+            },
+          });
+    this.#place?.takeOver();
   }
 
   /** The screen is built when its words are there, and built again when others have come. */
@@ -434,6 +471,8 @@ export class HostwoodMap extends Base {
         this.#session.choose(id);
         this.#send("hostwood-stand", { id });
       },
+      moved: () => this.#place?.moved(),
+      link: () => this.#place?.link() ?? null,
     });
     this.#lay();
     this.#choose(chosen);
@@ -467,6 +506,8 @@ export class HostwoodMap extends Base {
     if (topic === "progress" && this.#session.progress !== null) {
       this.#send("hostwood-progress", { ...this.#session.progress });
     }
+    if (topic === "visit") this.#place?.takeOver();
+    if (topic === "visit" || topic === "look" || topic === "chosen") this.#place?.changed();
     const { phase, stands, rules, visit, fault } = this.#session;
     if (topic === "phase" && phase === "ready" && stands !== null && visit !== null) {
       this.#send("hostwood-ready", { stands: stands.stands, day: visit.day });

@@ -6,7 +6,8 @@
  */
 import { Basket } from "./basket.ts";
 import { Dropped, Faulted } from "./courier.ts";
-import { button, fill, freshId, make } from "./make.ts";
+import { dialog } from "./dialog.ts";
+import { fill, make } from "./make.ts";
 import type { SheetNode } from "./protocol.ts";
 import type { Session } from "./session.ts";
 import { nodes } from "./sheet-nodes.ts";
@@ -21,6 +22,7 @@ export class Harvest {
   readonly #words: Words;
   readonly #session: Session;
   readonly #place: HTMLElement;
+  readonly #alarm: HTMLElement;
   readonly #result: HTMLElement;
   readonly #live: HTMLElement;
   #basket: Basket | null = null;
@@ -31,35 +33,21 @@ export class Harvest {
   constructor(words: Words, session: Session) {
     this.#words = words;
     this.#session = session;
-    const titleId = freshId("harvest");
     this.#place = make("p", { class: "quiet" });
     this.#room = make("div", {});
+    this.#alarm = make("div", { class: "harvest-alarm", hidden: true });
     this.#result = make("div", { class: "harvest-result" });
     this.#live = make("p", { class: "unseen", role: "status" });
-    this.element = make(
-      "dialog",
-      { class: "harvest", part: "harvest", "aria-labelledby": titleId },
-      make(
-        "div",
-        { class: "harvest-head" },
-        make("h2", { id: titleId }, words.say("ui.harvest.title")),
-        button(
-          { class: "plain", part: "button", "aria-label": words.say("ui.harvest.close") },
-          () => {
-            this.element.close();
-          },
-          make("span", { "aria-hidden": "true" }, "×"),
-        ),
-      ),
+    this.element = dialog(
+      { part: "harvest" },
+      words.say("ui.harvest.title"),
+      words.say("ui.harvest.close"),
       this.#place,
+      this.#alarm,
       this.#room,
       this.#result,
       this.#live,
     );
-    // A press beside the dialog closes it, as its backdrop belongs to it.
-    this.element.addEventListener("click", (event) => {
-      if (event.target === this.element) this.element.close();
-    });
   }
 
   /** Opens the dialog over the map. */
@@ -114,6 +102,7 @@ export class Harvest {
     this.#asked?.abort();
     const basket = this.#basket?.entries ?? [];
     if (basket.length === 0) {
+      this.#warn([]);
       fill(this.#result, make("p", { class: "quiet" }, this.#words.say("ui.harvest.empty")));
       return;
     }
@@ -131,7 +120,17 @@ export class Harvest {
     }
   }
 
+  /** On a narrow screen the result lies below the entries: what is deadly or poisonous is told above them as well. */
+  #warn(tree: readonly SheetNode[]): void {
+    const loud = tree.filter(
+      (one) => one.node === "line" && (one.tone === "deadly" || one.tone === "poisonous"),
+    );
+    this.#alarm.hidden = loud.length === 0;
+    fill(this.#alarm, ...nodes(this.#words, loud, () => undefined));
+  }
+
   #show(tree: readonly SheetNode[]): void {
+    this.#warn(tree);
     const later: (() => void)[] = [];
     fill(this.#result, ...nodes(this.#words, tree, (act) => later.push(act)));
     for (const act of later) act();

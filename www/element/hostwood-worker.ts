@@ -131,10 +131,16 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
       return { answer: ready().stand(task.id) ?? null };
     case "neighbour":
       return { answer: ready().neighbour(task.id, task.direction, task.box) ?? null };
-    case "sheet": {
-      const { id, languages, view, wish } = task;
-      return { answer: ready().sheet(id, { languages, view, ...(wish === undefined ? {} : { wish }) }) };
-    }
+    case "sheet":
+      return { answer: ready().sheet(task.id, lookOf(task)) };
+    case "calendar":
+      return { answer: ready().calendar(task.id, lookOf(task)) };
+    case "plan":
+      return { answer: ready().plan(task.query) };
+    case "gpx":
+      return { answer: ready().gpx(task.query) };
+    case "occurrence":
+      return { answer: ready().occurrence(task.find) };
     case "list":
       return { answer: ready().list(task.query) };
     case "wishes":
@@ -158,6 +164,11 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
     case "harvest":
       return { answer: ready().harvest(task.id ?? undefined, task.basket, task.languages) };
   }
+}
+
+/** Languages, view and wish of a task, without its other members. */
+function lookOf({ languages, view, wish }: Tasks["sheet"]["ask"]): Parameters<Engine["sheet"]>[1] {
+  return { languages, view, ...(wish === undefined ? {} : { wish }) };
 }
 
 /** Reads stand map, crosswalk and rule books into a fresh engine, in the order in which they are needed. */

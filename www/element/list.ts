@@ -9,6 +9,7 @@ import { button, fill, freshId, make, type Child } from "./make.ts";
 import { ANSWERS, STEPS, type ListPage, type ListQuery, type ListRow, type SortBy } from "./protocol.ts";
 import { Dropped } from "./courier.ts";
 import type { Session } from "./session.ts";
+import { StartChoice } from "./start-choice.ts";
 import type { Words } from "./words.ts";
 
 /** Rows a page. */
@@ -21,7 +22,7 @@ export interface ListNews {
   chosen: (id: string, from: HTMLElement) => void;
   announce: (text: string) => void;
   failed: (error: unknown) => void;
-  /** The middle of the map, from which distances are measured on request. */
+  /** The middle of the map, from which distances may be measured. */
   middle: () => [number, number] | null;
 }
 
@@ -49,6 +50,8 @@ export class List {
   readonly #more: HTMLButtonElement;
   readonly #form: { text: HTMLInputElement; step: HTMLSelectElement; answer: HTMLSelectElement };
   #sort: { by: SortBy; descending: boolean } = { by: "potential", descending: true };
+  readonly #from: StartChoice;
+  readonly #fromTold: HTMLElement;
   #start: [number, number] | null = null;
   #shown = 0;
   #stale = true;
@@ -69,6 +72,11 @@ export class List {
     this.#form.text.addEventListener("input", () => {
       this.#refilter(REST);
     });
+    this.#from = new StartChoice(words, session, "ui.list.from", news.middle, {
+      optional: true,
+      changed: () => void this.#measure(),
+    });
+    this.#fromTold = make("p", { class: "quiet", role: "status", hidden: true });
     this.#head = make("tr", { role: "row" });
     this.#rows = make("tbody", { role: "rowgroup" });
     this.#caption = make("caption");
@@ -92,13 +100,8 @@ export class List {
         this.#field("ui.list.text", this.#form.text),
         this.#field("ui.list.step", this.#form.step),
         this.#field("ui.list.answer", this.#form.answer),
-        button(
-          { class: "from-here", part: "button" },
-          () => {
-            this.#measure();
-          },
-          words.say("ui.list.from_middle"),
-        ),
+        this.#from.element,
+        this.#fromTold,
       ),
       make(
         "div",
@@ -120,9 +123,15 @@ export class List {
     if (!this.element.hidden) void this.#load(0);
   }
 
+  /** Offers the places of the map as starts. */
+  showPlaces(): void {
+    this.#from.show();
+  }
+
   /** Brings the list on the screen, or takes it away. */
   setShown(shown: boolean): void {
     this.element.hidden = !shown;
+    if (shown) this.#from.show();
     if (shown && this.#stale) void this.#load(0);
   }
 
@@ -335,12 +344,27 @@ export class List {
     );
   }
 
-  #measure(): void {
-    this.#start = this.#news.middle();
-    if (this.#start === null) return;
-    this.#sort = { by: "distance", descending: false };
-    this.#drawHead();
-    void this.#load(0);
+  /** Measures distances from the chosen start, and sorts by them; or measures none. */
+  async #measure(): Promise<void> {
+    try {
+      if (this.#from.asksDevice) this.#tellFrom(this.#words.say("ui.start.asking"));
+      const started = await this.#from.read();
+      const at = started !== null && "at" in started ? started.at : null;
+      const kept = this.#from.asksDevice ? this.#words.say("ui.start.kept") : "";
+      this.#tellFrom(started !== null && "why" in started ? started.why : kept);
+      this.#start = at;
+      if (at !== null) this.#sort = { by: "distance", descending: false };
+      else if (this.#sort.by === "distance") this.#sort = { by: "potential", descending: true };
+      this.#drawHead();
+      await this.#load(0);
+    } catch (error) {
+      if (!(error instanceof Dropped)) this.#news.failed(error);
+    }
+  }
+
+  #tellFrom(text: string): void {
+    this.#fromTold.hidden = text === "";
+    this.#fromTold.textContent = text;
   }
 
   #refilter(after: number): void {

@@ -211,6 +211,17 @@ export class MapCanvas {
     return [lng ?? 0, lat ?? 0];
   }
 
+  /** How near the map is. */
+  zoomLevel(): number {
+    return this.#map.getView().getZoom() ?? ZOOM.least;
+  }
+
+  /** Shows this place, as near as it is told or else near enough to see stands. */
+  goTo([lng, lat]: readonly [number, number], zoom?: number): void {
+    const near = Math.max(this.zoomLevel(), 14);
+    this.#move({ center: fromLonLat([lng, lat]), zoom: Math.min(ZOOM.most, zoom ?? near) });
+  }
+
   /** The box in view, in degrees. */
   box(): Box {
     return transformExtent(this.#map.getView().calculateExtent(), "EPSG:3857", "EPSG:4326") as Box;

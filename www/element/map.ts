@@ -24,6 +24,8 @@ export interface MapViewNews {
   chosen: (id: string | null) => void;
   announce: (text: string) => void;
   failed: (error: unknown) => void;
+  /** The visitor has moved the map. */
+  moved: () => void;
 }
 
 /** The map with everything that stands on it. */
@@ -44,11 +46,18 @@ export class MapView {
   #scheme: Scheme = "light";
   #basemap: string | null = null;
   #fitted: string | null = null;
+  /** Where the map is to go as soon as it is there. */
+  #wanted: { at: [number, number]; zoom: number | undefined } | null = null;
+  /** Where the map came to rest by itself, which is no choice of the visitor's. */
+  #restsAt = "";
   #walked: StandPlace | null = null;
   #hinting: ReturnType<typeof setTimeout> | undefined;
 
-  /** @param legend stands on the map, where it is always in view */
-  constructor(words: Words, session: Session, legend: HTMLElement, news: MapViewNews) {
+  /**
+   * @param legend stands on the map, where it is always in view
+   * @param search stands on the map's upper edge
+   */
+  constructor(words: Words, session: Session, legend: HTMLElement, search: HTMLElement, news: MapViewNews) {
     this.#words = words;
     this.#session = session;
     this.#news = news;
@@ -70,6 +79,7 @@ export class MapView {
       make(
         "div",
         { class: "sight" },
+        search,
         this.#surface,
         this.#crosshair,
         this.#hint,
@@ -129,6 +139,11 @@ export class MapView {
     if (bounds !== undefined && bounds !== null && name !== this.#fitted) {
       this.#fitted = name;
       canvas.fit(bounds);
+      this.#restsAt = this.#spot();
+    }
+    if (this.#wanted !== null) {
+      canvas.goTo(this.#wanted.at, this.#wanted.zoom);
+      this.#wanted = null;
     }
     canvas.draw(this.#session.edition);
   }
@@ -185,6 +200,18 @@ export class MapView {
     return this.#canvas?.middle() ?? null;
   }
 
+  /** The middle of the map in degrees and its zoom; null while there is no map. */
+  place(): [lng: number, lat: number, zoom: number] | null {
+    const canvas = this.#canvas;
+    return canvas === null ? null : [...canvas.middle(), canvas.zoomLevel()];
+  }
+
+  /** Goes to a place, at once or as soon as there is a map. */
+  goTo(at: [number, number], zoom?: number): void {
+    if (this.#canvas === null || this.#fitted === null) this.#wanted = { at, zoom };
+    else this.#canvas.goTo(at, zoom);
+  }
+
   /** Puts the focus on the map's surface. */
   focus(): void {
     this.#surface.focus();
@@ -217,6 +244,9 @@ export class MapView {
       moved: () => {
         this.#place();
         this.#scale.show(canvas.metresPerPixel());
+        const spot = this.#spot();
+        if (this.#fitted !== null && this.#restsAt !== "" && spot !== this.#restsAt) this.#news.moved();
+        this.#restsAt = spot;
       },
       wheelRefused: () => {
         this.#tip(this.#words.say("ui.map.wheel"));
@@ -343,6 +373,11 @@ export class MapView {
     this.#walked = place;
     this.#canvas?.setWalked(outline);
     this.#place();
+  }
+
+  /** Where the map is, as text to compare. */
+  #spot(): string {
+    return (this.place() ?? []).map((one) => one.toFixed(5)).join(" ");
   }
 
   /** The crosshair stands on the stand that was walked to, else in the middle. */

@@ -26,6 +26,11 @@ export function project(lng: number, lat: number): [number, number] {
   return [x, y];
 }
 
+/** Map metres to degrees. */
+export function unproject(x: number, y: number): [lng: number, lat: number] {
+  return [((x / RADIUS) * 180) / Math.PI, (2 * Math.atan(Math.exp(y / RADIUS)) * 180) / Math.PI - 90];
+}
+
 /** The outline of one stand, from the GeoJSON the engine writes; null where there is no area in it. */
 export function flatOutline(bytes: Uint8Array): FlatOutline | null {
   const ends: number[][] = [];

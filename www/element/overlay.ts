@@ -8,7 +8,7 @@
  */
 import Layer from "ol/layer/Layer.js";
 import type { FrameState } from "ol/Map.js";
-import { INKS, lookOf, reachOf, type Inks, type LineLook, type Reach } from "./context-look.ts";
+import { INKS, lookOf, reachOf, type Inks, type LineLook } from "./context-look.ts";
 import { labelsOf, placeLabels, type Label } from "./labels.ts";
 import type { ContextThing, FlatOutline, Scheme } from "./protocol.ts";
 
@@ -31,14 +31,105 @@ export interface Frame {
   height: number;
 }
 
+/** Context things made ready to be drawn again and again: one path a role and shape, and the names. */
+class ContextDrawing {
+  /** The first of the coordinates, from which short numbers are drawn. */
+  readonly origin: [number, number];
+  readonly #groups: Group[];
+  readonly #labels: Label[];
+
+  constructor(things: readonly ContextThing[]) {
+    const first = things[0]?.coordinates;
+    this.origin = [first?.[0] ?? 0, first?.[1] ?? 0];
+    const groups = new Map<string, Group>();
+    for (const thing of things) {
+      const key = `${thing.role}/${thing.shape}`;
+      const group = groups.get(key) ?? {
+        role: thing.role,
+        shape: thing.shape,
+        path: new Path2D(),
+        points: [],
+      };
+      groups.set(key, group);
+      if (thing.shape === "point") group.points.push(...thing.coordinates);
+      else trace(group.path, thing.coordinates, thing.shape === "area" ? thing.ends : [], this.origin);
+    }
+    this.#groups = [...groups.values()];
+    this.#labels = labelsOf(things);
+  }
+
+  /** Draws in metres from the origin from here on. */
+  toMap(context: CanvasRenderingContext2D, frame: Frame, ratio: number): void {
+    const scale = ratio / frame.resolution;
+    const dx = (this.origin[0] - frame.left) * scale;
+    const dy = (frame.top - this.origin[1]) * scale;
+    context.setTransform(scale, 0, 0, -scale, dx, dy);
+  }
+
+  /** All areas, then all lines in the order of their looks. The context draws in metres from the origin. */
+  shapes(context: CanvasRenderingContext2D, resolution: number, inks: Inks): void {
+    const reach = reachOf(resolution);
+    context.lineCap = "round";
+    context.lineJoin = "round";
+    for (const group of this.#groups) {
+      if (group.shape !== "area") continue;
+      const look = lookOf(group.role, reach);
+      if (look.fill !== undefined) {
+        context.fillStyle = inks[look.fill];
+        context.fill(group.path, "evenodd");
+      }
+      if (look.edge !== undefined) stroke(context, group.path, look.edge, resolution, inks);
+    }
+    const lines = this.#groups.filter((group) => group.shape === "line");
+    const passes = Math.max(0, ...lines.map((group) => lookOf(group.role, reach).lines?.length ?? 0));
+    for (let pass = 0; pass < passes; pass += 1) {
+      for (const group of lines) {
+        const line = lookOf(group.role, reach).lines?.[pass];
+        if (line !== undefined) stroke(context, group.path, line, resolution, inks);
+      }
+    }
+  }
+
+  /** Symbols, then names where they find room. The context draws in CSS pixels. */
+  names(context: CanvasRenderingContext2D, frame: Frame, inks: Inks): void {
+    const reach = reachOf(frame.resolution);
+    for (const group of this.#groups) {
+      const symbol = lookOf(group.role, reach).symbol;
+      if (symbol === undefined) continue;
+      for (let at = 0; at + 1 < group.points.length; at += 2) {
+        const x = ((group.points[at] ?? 0) - frame.left) / frame.resolution;
+        const y = (frame.top - (group.points[at + 1] ?? 0)) / frame.resolution;
+        if (x < -20 || y < -20 || x > frame.width + 20 || y > frame.height + 20) continue;
+        symbol(context, x, y, inks);
+      }
+    }
+    placeLabels(context, this.#labels, frame, reach, inks);
+  }
+}
+
+/** Draws context things once, for a picture. `ratio` is pixels to a CSS pixel. */
+export function drawContext(
+  context: CanvasRenderingContext2D,
+  things: readonly ContextThing[],
+  frame: Frame,
+  inks: Inks,
+  ratio: number,
+): void {
+  const drawing = new ContextDrawing(things);
+  context.save();
+  drawing.toMap(context, frame, ratio);
+  drawing.shapes(context, frame.resolution, inks);
+  context.setTransform(ratio, 0, 0, ratio, 0, 0);
+  drawing.names(context, frame, inks);
+  context.restore();
+}
+
 /** The overlay and its layer. */
 export class Overlay {
   readonly layer: Layer;
   readonly #canvas = document.createElement("canvas");
   #inks: Inks;
-  #origin: [number, number] = [0, 0];
-  #groups: Group[] = [];
-  #labels: Label[] = [];
+  #context = new ContextDrawing([]);
   #chosen: Path2D | null = null;
   #walked: Path2D | null = null;
 
@@ -60,25 +151,9 @@ export class Overlay {
     this.layer.changed();
   }
 
-  /** Takes the context; the first of its coordinates becomes the origin, so that short numbers are drawn. */
+  /** Takes the context. */
   setContext(things: readonly ContextThing[]): void {
-    const first = things[0]?.coordinates;
-    this.#origin = [first?.[0] ?? 0, first?.[1] ?? 0];
-    const groups = new Map<string, Group>();
-    for (const thing of things) {
-      const key = `${thing.role}/${thing.shape}`;
-      const group = groups.get(key) ?? {
-        role: thing.role,
-        shape: thing.shape,
-        path: new Path2D(),
-        points: [],
-      };
-      groups.set(key, group);
-      if (thing.shape === "point") group.points.push(...thing.coordinates);
-      else trace(group.path, thing.coordinates, thing.shape === "area" ? thing.ends : [], this.#origin);
-    }
-    this.#groups = [...groups.values()];
-    this.#labels = labelsOf(things);
+    this.#context = new ContextDrawing(things);
     this.layer.changed();
   }
 
@@ -97,7 +172,7 @@ export class Overlay {
   #pathOf(outline: FlatOutline | null): Path2D | null {
     if (outline === null) return null;
     const path = new Path2D();
-    trace(path, outline.coordinates, outline.ends.flat(), this.#origin);
+    trace(path, outline.coordinates, outline.ends.flat(), this.#context.origin);
     return path;
   }
 
@@ -115,23 +190,12 @@ export class Overlay {
     };
     const context = this.#ready(width, height, ratio);
     if (context === null) return;
-    const reach = reachOf(resolution);
-    const toMap = (): void => {
-      const scale = ratio / resolution;
-      const dx = (this.#origin[0] - frame.left) * scale;
-      const dy = (frame.top - this.#origin[1]) * scale;
-      context.setTransform(scale, 0, 0, -scale, dx, dy);
-    };
-    const toScreen = (): void => {
-      context.setTransform(ratio, 0, 0, ratio, 0, 0);
-    };
-    toMap();
-    this.#drawShapes(context, resolution, reach);
+    this.#context.toMap(context, frame, ratio);
+    this.#context.shapes(context, resolution, this.#inks);
     this.#drawOutline(context, this.#walked, resolution, this.#inks.accent, [8, 5]);
     this.#drawOutline(context, this.#chosen, resolution, this.#inks.ink, []);
-    toScreen();
-    this.#drawSymbols(context, frame, reach);
-    placeLabels(context, this.#labels, frame, reach, this.#inks);
+    context.setTransform(ratio, 0, 0, ratio, 0, 0);
+    this.#context.names(context, frame, this.#inks);
   }
 
   /** The canvas at the right size, cleared. */
@@ -148,29 +212,6 @@ export class Overlay {
     context?.setTransform(1, 0, 0, 1, 0, 0);
     context?.clearRect(0, 0, across, down);
     return context;
-  }
-
-  /** All areas, then all lines in the order of their looks. */
-  #drawShapes(context: CanvasRenderingContext2D, resolution: number, reach: Reach): void {
-    context.lineCap = "round";
-    context.lineJoin = "round";
-    for (const group of this.#groups) {
-      if (group.shape !== "area") continue;
-      const look = lookOf(group.role, reach);
-      if (look.fill !== undefined) {
-        context.fillStyle = this.#inks[look.fill];
-        context.fill(group.path, "evenodd");
-      }
-      if (look.edge !== undefined) stroke(context, group.path, look.edge, resolution, this.#inks);
-    }
-    const lines = this.#groups.filter((group) => group.shape === "line");
-    const passes = Math.max(0, ...lines.map((group) => lookOf(group.role, reach).lines?.length ?? 0));
-    for (let pass = 0; pass < passes; pass += 1) {
-      for (const group of lines) {
-        const line = lookOf(group.role, reach).lines?.[pass];
-        if (line !== undefined) stroke(context, group.path, line, resolution, this.#inks);
-      }
-    }
   }
 
   /** A band of paper under a line of ink is seen on every fill, light or dark. */
@@ -192,19 +233,6 @@ export class Overlay {
     context.lineWidth = 3 * resolution;
     context.stroke(path);
     context.setLineDash([]);
-  }
-
-  #drawSymbols(context: CanvasRenderingContext2D, frame: Frame, reach: Reach): void {
-    for (const group of this.#groups) {
-      const symbol = lookOf(group.role, reach).symbol;
-      if (symbol === undefined) continue;
-      for (let at = 0; at + 1 < group.points.length; at += 2) {
-        const x = ((group.points[at] ?? 0) - frame.left) / frame.resolution;
-        const y = (frame.top - (group.points[at + 1] ?? 0)) / frame.resolution;
-        if (x < -20 || y < -20 || x > frame.width + 20 || y > frame.height + 20) continue;
-        symbol(context, x, y, this.#inks);
-      }
-    }
   }
 }
 

@@ -330,6 +330,63 @@ export interface YearOfStand {
   next?: { on: string; at?: string; becomes: Answer };
 }
 
+/** A question to the day planner: start in degrees, distance in metres. */
+export interface PlanQuery {
+  start: [number, number];
+  within: number;
+  most: number;
+  view: View;
+  wish?: string;
+  languages: string[];
+}
+
+/** One stand of a plan; `says` is a tree like a sheet. */
+export interface PlannedStand {
+  id: string;
+  name: string | null;
+  distance: number;
+  answer: Answer;
+  inSeason: boolean;
+  says: SheetNode[];
+}
+
+/** The best stands of a day, and how many near by were left out, and why. */
+export interface PlanReport {
+  stands: PlannedStand[];
+  near: number;
+  closed: number;
+  notKnown: number;
+}
+
+/** The year of a stand with its kinds. Spans are pairs of days, counted from 0 for 1 January. */
+export interface CalendarOfStand extends YearOfStand {
+  kinds: { name: Text; tone: Tone; spans: [number, number][] }[];
+  more: number;
+  morePoisonous: number;
+}
+
+/** Stands whose outlines are wanted for a satellite receiver, with words in the visitor's language. */
+export interface GpxQuery {
+  stands: { id: string; name: string; description: string }[];
+  title: string;
+  caution: string;
+  /** `{metres}` stands for the tolerance. */
+  simplified: string;
+}
+
+/** A find to be reported; the position in degrees, the grid in metres. */
+export interface FindInput {
+  name: string;
+  day: string;
+  position: [number, number];
+  grid: number;
+  count?: number;
+  stand?: string;
+  finder: string;
+  remarks: string;
+  generalised: string;
+}
+
 /** What came of the weather: without an address both are null. A fault costs nothing but the weather. */
 export interface WeatherTaken {
   report: WeatherReport | null;
@@ -418,6 +475,10 @@ export interface Engine {
   sheet(id: string, look: { languages: string[]; view: View; wish?: string }): SheetNode[];
   harvest(id: string | null | undefined, basket: BasketEntry[], languages: string[]): SheetNode[];
   year(id: string): YearOfStand;
+  calendar(id: string, look: { languages: string[]; view: View; wish?: string }): CalendarOfStand;
+  plan(query: PlanQuery): PlanReport;
+  gpx(query: GpxQuery): Uint8Array<ArrayBuffer>;
+  occurrence(find: FindInput): Uint8Array<ArrayBuffer>;
   checkRules(bytes: Uint8Array, day?: string): BookCheck;
   protectedFromCsv(bytes: Uint8Array): ListedReport;
   list(query: ListQuery): ListPage;
@@ -522,6 +583,13 @@ export interface Tasks {
     answer: CrosswalkTrial;
   };
   year: { ask: { id: string }; answer: YearOfStand };
+  calendar: {
+    ask: { id: string; languages: string[]; view: View; wish?: string };
+    answer: CalendarOfStand;
+  };
+  plan: { ask: { query: PlanQuery }; answer: PlanReport };
+  gpx: { ask: { query: GpxQuery }; answer: Uint8Array<ArrayBuffer> };
+  occurrence: { ask: { find: FindInput }; answer: Uint8Array<ArrayBuffer> };
   harvest: { ask: { id: string | null; basket: BasketEntry[]; languages: string[] }; answer: SheetNode[] };
 }
 

@@ -12,14 +12,18 @@ import type { FullScreen } from "./full-screen.ts";
 import { Harvest } from "./harvest.ts";
 import { Legend, stepColours } from "./legend.ts";
 import { List } from "./list.ts";
+import { FindReport } from "./find.ts";
 import { button, fill, make } from "./make.ts";
 import { MapView } from "./map.ts";
 import { failure, findings, isLost, notices, progress, unable, type Remedies } from "./notices.ts";
-
+import { Planner } from "./planner.ts";
 import { STEPS, type Scheme } from "./protocol.ts";
+import { Search } from "./search.ts";
 import type { Session, Topic } from "./session.ts";
 import { Sheet } from "./sheet.ts";
+import { TakeAlong } from "./take.ts";
 import type { Words } from "./words.ts";
+import { YearDetails } from "./year.ts";
 
 /** What the screen needs from the element. */
 export interface ScreenWants {
@@ -31,6 +35,10 @@ export interface ScreenWants {
   full: FullScreen;
   /** The visitor has chosen a stand, or closed its sheet. */
   chosen: (id: string | null) => void;
+  /** The visitor has moved the map. */
+  moved: () => void;
+  /** The address that leads back to what is on the screen; null where none is wanted. */
+  link: () => string | null;
 }
 
 /** The screen of one element. */
@@ -52,6 +60,9 @@ export class Screen {
   readonly #list: List;
   readonly #sheet: Sheet;
   readonly #harvest: Harvest;
+  readonly #planner: Planner;
+  readonly #find: FindReport;
+  readonly #search: Search;
   readonly #ending = new AbortController();
   readonly #remedies: Remedies;
   #place: Place = "map";
@@ -80,6 +91,26 @@ export class Screen {
     };
     this.#legend = new Legend(words);
     this.#harvest = new Harvest(words, session);
+    const middle = (): [number, number] | null => this.#map.middle();
+    const look = (): string => this.#choices.lookWords();
+    const plan = (): void => {
+      this.#planner.open();
+    };
+    this.#find = new FindReport(words, session, middle);
+    this.#search = new Search(words, session, {
+      stand: (id) => {
+        this.#choose(id, null);
+      },
+      kind: (id) => {
+        session.chooseWish(id);
+        announce(words.say("ui.legend.wish", { kind: { text: look() } }));
+      },
+      place: (at) => {
+        this.#map.goTo(at);
+        this.#map.focus();
+      },
+      failed,
+    });
     this.#choices = new Choices(
       words,
       session,
@@ -89,13 +120,22 @@ export class Screen {
       () => {
         this.#harvest.open();
       },
+      plan,
     );
-    this.#map = new MapView(words, session, this.#legend.element, {
+    this.#map = new MapView(words, session, this.#legend.element, this.#search.element, {
       chosen: (id) => {
         this.#choose(id, null);
       },
       announce,
       failed,
+      moved: wants.moved,
+    });
+    this.#planner = new Planner(words, session, {
+      chosen: (id) => {
+        this.#choose(id, null);
+      },
+      middle,
+      look,
     });
     this.#list = new List(words, session, {
       chosen: (id, from) => {
@@ -103,23 +143,38 @@ export class Screen {
       },
       announce,
       failed,
-      middle: () => this.#map.middle(),
+      middle,
+    });
+    const year = new YearDetails(words, session);
+    const take = new TakeAlong(words, session, {
+      language: wants.language,
+      plan,
+      find: () => {
+        this.#find.open();
+      },
+      link: wants.link,
+      direction: () => (getComputedStyle(this.#frame).direction === "rtl" ? "rtl" : "ltr"),
     });
     this.#sheet = new Sheet(
       words,
       () => {
         this.#choose(null, null);
       },
-      () =>
-        session.rules?.books.some(({ state }) => state === "read") === true
-          ? button(
-              { class: "check-harvest", part: "button" },
-              () => {
-                this.#harvest.open();
-              },
-              words.say("ui.harvest"),
-            )
-          : null,
+      {
+        harvest: () =>
+          session.rules?.books.some(({ state }) => state === "read") === true
+            ? button(
+                { class: "check-harvest", part: "button" },
+                () => {
+                  this.#harvest.open();
+                },
+                words.say("ui.harvest"),
+              )
+            : null,
+        plan: () => button({ part: "button" }, plan, words.say("ui.plan")),
+        year: () => year.element(),
+        take: (name) => take.section(name),
+      },
     );
     this.#notices = make("div", { class: "notices", part: "notices" });
     this.#cover = make("div", { class: "cover" });
@@ -162,6 +217,8 @@ export class Screen {
       this.#findings,
       this.#live,
       this.#harvest.element,
+      this.#planner.element,
+      this.#find.element,
       make("slot", { name: "footer" }),
     );
     const probe = make("span", { class: "scheme-probe", "aria-hidden": "true" });
@@ -220,6 +277,7 @@ export class Screen {
         void this.#showLegend();
         this.#list.refresh();
         this.#harvest.refresh();
+        this.#planner.refresh();
         void this.#showSheet();
         return;
       case "chosen":
@@ -229,6 +287,7 @@ export class Screen {
         return;
       case "context":
         this.#map.showContext();
+        this.#list.showPlaces();
         this.#showNotices();
         return;
       case "weather":
@@ -269,7 +328,20 @@ export class Screen {
     this.#asked?.abort();
     this.#list.close();
     this.#harvest.close();
+    this.#planner.close();
+    this.#find.close();
+    this.#search.close();
     this.#map.close();
+  }
+
+  /** Middle and zoom of the map; null while there is none. */
+  place(): [lng: number, lat: number, zoom: number] | null {
+    return this.#map.place();
+  }
+
+  /** Shows a part of the map. */
+  goTo([lng, lat, zoom]: [lng: number, lat: number, zoom: number]): void {
+    this.#map.goTo([lng, lat], zoom);
   }
 
   #choose(id: string | null, from: HTMLElement | null): void {

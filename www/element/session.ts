@@ -77,6 +77,8 @@ export class Session {
   wish: string | null = null;
   visitor: VisitorAnswers = {};
   chosen: string | null = null;
+  /** The stands that the visitor has picked for the visit, in the order of picking. */
+  picked: readonly { id: string; name: string }[] = [];
   /** Goes up with each assessment and each change of look: names one state of the drawing. */
   edition = 0;
 
@@ -110,6 +112,11 @@ export class Session {
     const { day } = this.#wanted;
     if (this.#ownDay !== null) return this.#ownDay;
     return day !== null && isDay(day) ? day : this.#today;
+  }
+
+  /** The day that the visitor has chosen, if they have. */
+  get ownDay(): string | null {
+    return this.#ownDay;
   }
 
   /** The time of the visit, if told. */
@@ -175,6 +182,7 @@ export class Session {
     this.kept = [];
     this.stands = null;
     this.visit = null;
+    this.picked = [];
     this.#enter("loading");
     try {
       const courier = this.#line();
@@ -259,6 +267,12 @@ export class Session {
     if (id === this.chosen) return;
     this.chosen = id;
     this.#changed("chosen");
+  }
+
+  /** The visitor picks a stand for the visit, or takes it out again. */
+  pick(stand: { id: string; name: string }): void {
+    const others = this.picked.filter(({ id }) => id !== stand.id);
+    this.picked = others.length < this.picked.length ? others : [...others, stand];
   }
 
   /** What view and wish are, as every task takes them. */

@@ -17,6 +17,18 @@ type Height = "half" | "full";
 /** How long the sheet may be filled in one go, in milliseconds. */
 const SLICE = 8;
 
+/** What stands on the sheet beside what the engine says of the stand. */
+export interface SheetMore {
+  /** The button that opens the harvest check, or nothing where there is nothing to check against. */
+  harvest: () => HTMLElement | null;
+  /** The button that opens the day planner. */
+  plan: () => HTMLElement;
+  /** The year of the stand, to be opened. */
+  year: () => HTMLElement;
+  /** What can be taken along from a stand of this name. */
+  take: (name: string) => HTMLElement | null;
+}
+
 /** The sheet panel. */
 export class Sheet {
   readonly element: HTMLElement;
@@ -24,17 +36,17 @@ export class Sheet {
   readonly #body: HTMLElement;
   readonly #grip: HTMLButtonElement;
   readonly #close: HTMLButtonElement;
-  readonly #harvest: () => HTMLElement | null;
+  readonly #more: SheetMore;
   #height: Height = "half";
   #pending: (() => void)[] = [];
   #dragEnded = Number.NEGATIVE_INFINITY;
 
   /**
    * @param closed called when the visitor closes the sheet
-   * @param harvest makes the button that opens the harvest check, or nothing where there is nothing to check against
+   * @param more what stands on the sheet beside what the engine says
    */
-  constructor(words: Words, closed: () => void, harvest: () => HTMLElement | null) {
-    this.#harvest = harvest;
+  constructor(words: Words, closed: () => void, more: SheetMore) {
+    this.#more = more;
     this.#words = words;
     this.#body = make("div", { class: "sheet-body" });
     this.#close = button(
@@ -70,8 +82,12 @@ export class Sheet {
     this.#pending = [];
     const later: Later = (act) => this.#pending.push(act);
     fill(this.#body, ...nodes(this.#words, tree, later));
-    const check = this.#harvest();
+    const check = this.#more.harvest();
     if (check !== null) this.#body.querySelector("[data-section=law]")?.append(check);
+    this.#body.querySelector("[data-section=season]")?.append(this.#more.year());
+    const head = tree.find((one) => one.node === "heading");
+    const take = this.#more.take(head === undefined ? "" : this.#words.plain(head.text));
+    if (take !== null) this.#body.append(take);
     this.#reopen(opened);
     if (focus) this.#body.scrollTop = 0;
     this.#setOpen(true);
@@ -131,7 +147,7 @@ export class Sheet {
       ),
       make("dl", { class: "facts tally" }, ...rows),
       make("p", { class: "quiet" }, words.say("ui.intro.promise")),
-      this.#harvest(),
+      make("div", { class: "intro-offers" }, this.#more.plan(), this.#more.harvest()),
     );
   }
 

@@ -82,7 +82,11 @@ function drawing(words: Words, one: Extract<SheetNode, { node: "weather" }>): SV
   const today = days.findIndex(({ date }) => date === one.today);
   if (today >= 0) {
     const x = (today + 1) * width;
-    root.append(svg("line", { x1: x, x2: x, y1: 0, y2: foot - 12, class: "weather-today" }));
+    // In each strip by itself: between the strips stand their names and figures.
+    strips.forEach((_, place) => {
+      const top = place * (STRIP + GAP) + GAP - 6;
+      root.append(svg("line", { x1: x, x2: x, y1: top, y2: top + STRIP, class: "weather-today" }));
+    });
   }
   const short: Intl.DateTimeFormatOptions = { day: "numeric", month: "short" };
   root.append(
