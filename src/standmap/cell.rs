@@ -109,7 +109,7 @@ pub(crate) fn text(cell: &Value) -> Option<String> {
     match cell {
         Value::String(text) => Some(text.trim().to_owned()),
         Value::Number(number) => Some(match number.as_f64() {
-            Some(whole) if whole.fract() == 0.0 && whole.abs() < 1e15 => format!("{whole:.0}"),
+            Some(whole) if whole.fract() == 0.0 && whole.abs() < 1e15 => (whole as i64).to_string(),
             _ => number.to_string(),
         }),
         Value::Bool(flag) => Some(flag.to_string()),

@@ -164,9 +164,9 @@ impl Visitor<'_> for NameSeed {
 }
 
 /// Reads `properties`: wanted cells into the feature's row, the names of the others into the counts.
-struct PropertiesSeed<'a> {
-    columns: &'a mut Columns,
-    feature: &'a mut Feature,
+pub(super) struct PropertiesSeed<'a> {
+    pub(super) columns: &'a mut Columns,
+    pub(super) feature: &'a mut Feature,
 }
 
 impl<'de> DeserializeSeed<'de> for PropertiesSeed<'_> {

@@ -28,6 +28,7 @@ mod report;
 mod scan;
 mod shape;
 mod survey;
+mod swift;
 mod topology;
 mod unpack;
 mod unreadable;

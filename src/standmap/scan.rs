@@ -24,6 +24,9 @@ enum Lost {
 /// One find of the scanner.
 #[derive(Debug)]
 pub(crate) enum Piece<'a> {
+    /// The rest of the text at hand from where a member of `features` begins. Who can take the member at once sets
+    /// `taken` to its length; else it comes again as [`Piece::Feature`].
+    Ahead { text: &'a str, taken: &'a mut usize },
     /// A document as far as its `features` array, closed there: what it says before its features.
     Opening { text: &'a str, at: Spot },
     /// One member of `features`.
@@ -274,8 +277,11 @@ impl Scanner {
     /// Where a byte of the text at hand stands in the file. Bytes are asked for in order, so each is looked at once.
     fn spot(&mut self, text: &str, at: usize) -> Spot {
         let since = &text.as_bytes()[self.counted..at];
-        if let Some(last) = since.iter().rposition(|&byte| byte == b'\n') {
-            self.line += since.iter().filter(|&&byte| byte == b'\n').count() as u64;
+        let lines = line_ends(since);
+        if lines > 0
+            && let Some(last) = since.iter().rposition(|&byte| byte == b'\n')
+        {
+            self.line += lines;
             self.line_begins = self.begins + (self.counted + last + 1) as u64;
         }
         self.counted = at;
@@ -368,6 +374,17 @@ impl Scanner {
                         self.comma_due = true;
                         self.members += 1;
                         self.member.clear();
+                        if byte == b'{' {
+                            let mut taken = 0;
+                            sink(Piece::Ahead {
+                                text: &text[at..],
+                                taken: &mut taken,
+                            })?;
+                            if taken > 0 {
+                                at += taken;
+                                continue;
+                            }
+                        }
                         self.member_at = self.spot(text, at);
                         self.member_brackets = Brackets::default();
                         self.lost = None;
@@ -625,9 +642,37 @@ impl Scanner {
     }
 }
 
+/// How many line ends there are, eight bytes looked at in one go.
+fn line_ends(bytes: &[u8]) -> u64 {
+    const LOW: u64 = 0x7f7f_7f7f_7f7f_7f7f;
+    const LINE_ENDS: u64 = 0x0a0a_0a0a_0a0a_0a0a;
+    let (eights, rest) = bytes.as_chunks::<8>();
+    let whole: u64 = eights
+        .iter()
+        .map(|&eight| {
+            let off = u64::from_le_bytes(eight) ^ LINE_ENDS;
+            // The highest bit of a lane stays unset in none but a lane of zeros.
+            u64::from((!(((off & LOW) + LOW) | off | LOW)).count_ones())
+        })
+        .sum();
+    whole + rest.iter().filter(|&&byte| byte == b'\n').count() as u64
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn line_ends_are_counted_wherever_they_stand() {
+        let text = b"\n\x0b\x8a\n\n ab\xff\n\x00\n\n\n\n\n\n\n\n\n\n\x0b\n";
+        for from in 0..text.len() {
+            for end in from..=text.len() {
+                let part = &text[from..end];
+                let expected = part.iter().filter(|&&byte| byte == b'\n').count() as u64;
+                assert_eq!(line_ends(part), expected, "{part:?}");
+            }
+        }
+    }
 
     /// All finds of a file pushed in chunks of so many bytes: features in brackets, documents bare.
     fn pieces(bytes: &[u8], chunk: usize) -> Result<Vec<String>, String> {
@@ -635,6 +680,7 @@ mod tests {
         let mut found = Vec::new();
         let mut sink = |piece: Piece<'_>| {
             found.push(match piece {
+                Piece::Ahead { .. } => return Ok(()),
                 Piece::Opening { text, .. } => {
                     assert!(text.ends_with("[]}"), "{text}");
                     return Ok(());

@@ -78,6 +78,16 @@ impl Shape {
         shape
     }
 
+    /// Ends a ring of the positions since the last one.
+    pub(super) fn end_ring(&mut self) {
+        self.ring_ends.push(self.positions.len());
+    }
+
+    /// Ends a polygon of the rings since the last one.
+    pub(super) fn end_polygon(&mut self) {
+        self.polygon_ends.push(self.ring_ends.len());
+    }
+
     fn flawed(&mut self, flaw: impl FnOnce() -> String) -> u8 {
         self.flaw.get_or_insert_with(flaw);
         ODD
@@ -186,11 +196,11 @@ impl<'de> Visitor<'de> for Level<'_> {
                 POSITION
             }
             POSITION => {
-                shape.ring_ends.push(shape.positions.len());
+                shape.end_ring();
                 LINE
             }
             LINE => {
-                shape.polygon_ends.push(shape.ring_ends.len());
+                shape.end_polygon();
                 POLYGON
             }
             EMPTY | ODD => height,

@@ -47,6 +47,8 @@ pub(crate) struct Way {
     sources: Vec<Source>,
     constant: Option<Value>,
     missing: Vec<String>,
+    /// Those of the markers that are numbers.
+    missing_numbers: Vec<f64>,
     slice: Option<Slice>,
     read: Option<Read>,
     decimal: Option<Decimal>,
@@ -100,6 +102,7 @@ impl Way {
             tables.push(list.clone());
         }
         let missing = column.missing.iter().chain(common.missing);
+        let missing: Vec<String> = missing.filter_map(cell::text).map(|text| fold(&text)).collect();
         let as_of = column.as_of.as_ref().and_then(|as_of| match as_of {
             AsOf::Reference => None,
             AsOf::Year(year) => Some(AsOfWay::Year(*year)),
@@ -109,7 +112,11 @@ impl Way {
             property: column.from.0.first().cloned().unwrap_or_default(),
             sources: sources(&column.from, columns),
             constant: column.constant.clone(),
-            missing: missing.filter_map(cell::text).map(|text| fold(&text)).collect(),
+            missing_numbers: missing
+                .iter()
+                .filter_map(|marker| cell::parse_number(marker))
+                .collect(),
+            missing,
             slice: column.slice.clone(),
             read: column.read.or(column.decimal.map(|_| Read::Number)),
             decimal: column.decimal,
@@ -194,7 +201,17 @@ impl Way {
 
     /// Whether a cell is one of the markers for missing.
     pub(crate) fn says_nothing(&self, cell: &Value) -> bool {
-        is_blank(cell) || cell::text(cell).is_some_and(|text| self.missing.contains(&fold(&text)))
+        if is_blank(cell) {
+            return true;
+        }
+        // Most numbers are no marker, and making a text of one costs more than all else about it.
+        let may_be_marker = match cell {
+            Value::Number(number) => number
+                .as_f64()
+                .is_none_or(|number| self.missing_numbers.contains(&number)),
+            _ => !self.missing.is_empty(),
+        };
+        may_be_marker && cell::text(cell).is_some_and(|text| self.missing.contains(&fold(&text)))
     }
 
     /// The text that a cell is read from, for people: before any table.

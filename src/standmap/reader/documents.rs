@@ -10,6 +10,7 @@ use crate::standmap::feature::{self, Feature, Features};
 use crate::standmap::finding::{Oddity, Severity, Whereabouts};
 use crate::standmap::mend::mend;
 use crate::standmap::outline::is_type;
+use crate::standmap::swift;
 use crate::standmap::topology::Topology;
 use crate::standmap::unreadable::{Spot, Unreadable};
 
@@ -66,6 +67,17 @@ impl Gathering<'_> {
         }
         self.columns.forget();
         Err(where_in(text, at, &first))
+    }
+
+    /// Takes the feature that the text begins with, where it is written as nearly all are; `taken` is its length.
+    pub(super) fn take_ahead(&mut self, text: &str, taken: &mut usize) -> Result<(), Unreadable> {
+        let Some(swift) = swift::read(text, &mut self.columns) else {
+            return Ok(());
+        };
+        *taken = swift.length;
+        self.columns.count();
+        self.report.features += 1;
+        self.take_stand(swift.feature)
     }
 
     pub(super) fn take_feature(&mut self, text: &str, at: Spot) -> Result<(), Unreadable> {

@@ -299,6 +299,7 @@ impl Gathering<'_> {
             return Err(refused);
         }
         match piece {
+            Piece::Ahead { text, taken } => self.take_ahead(text, taken),
             Piece::Opening { text, at } => self.take_opening(text, at),
             Piece::Feature { text, at } => self.take_feature(text, at),
             Piece::TooDeep { at } => {
