@@ -450,7 +450,7 @@ mod tests {
 
     const PLAIN: &str = r#"{ "type" : "Feature", "id":"s1","properties":{"age":40,"Species":"Picea {abies}","owner":[{"a":"]"}]},"bbox":[1,2,3,4],
  "geometry":{"type":"Polygon","coordinates":[[[10.5,48.25] , [10.6000001,48.25,312.5],[ 10.5,-0.30000000004],[10.5,48.25]],[[1e1,2],[3,4],[5,6]]]}}"#;
-    const PARTS: &str = r#"{"geometry":{"coordinates":[[[[1,2],[3,4],[5,6],[1,2]]],[[[7.123456789012345678901,8],[9,-10],[11,12]]]],"type":"MultiPolygon"},"type":"Feature"}"#;
+    const PARTS: &str = r#"{"geometry":{"coordinates":[[[[1,2],[3,4],[5,6],[1,2]]],[[[7.1234567890,8],[9,-10],[11,12]]]],"type":"MultiPolygon"},"type":"Feature"}"#;
 
     #[test]
     fn common_features_are_read_at_once() {
