@@ -5,12 +5,12 @@
 //! when the books are read; what is left for a new day is one answer for each distinct set of memberships.
 
 use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use crate::day::Day;
 use crate::geometry::{Index, LngLat, LngLatBox};
 use crate::knowledge::{Kind, Knowledge};
-use crate::names::{KindId, StandId};
+use crate::names::KindId;
 use crate::potential::kinds::KindsHere;
 use crate::potential::{self, Potential, View, ViewValue};
 use crate::rules::{
@@ -34,8 +34,10 @@ pub struct Ground {
     pub knowledge: Arc<Knowledge>,
     kinds_unread: bool,
     weather: Option<Weather>,
-    potentials: Vec<Potential>,
-    by_id: BTreeMap<StandId, u32>,
+    /// Each profile's value in each view, in the order of [`View::ALL`].
+    values: Vec<[ViewValue; 3]>,
+    /// All stands in the order of their ids, once anybody asked for one.
+    by_id: OnceLock<Vec<u32>>,
     books: Vec<RuleBook>,
     /// How many books were named and could not be read or had: what they would say is not known.
     unread: usize,
@@ -48,16 +50,15 @@ impl Ground {
     /// Works out every profile's potential.
     pub fn new(map: StandMap, knowledge: &Arc<Knowledge>) -> Ground {
         let index = Index::build(&map.outlines);
-        let potentials = map
+        // The reasons of a hundred thousand profiles would fill more memory than their outlines; they are worked out
+        // again for the stand that somebody asks about.
+        let values = map
             .profiles
             .iter()
-            .map(|profile| potential::assess(profile, knowledge))
-            .collect();
-        let by_id = map
-            .stands
-            .iter()
-            .zip(0u32..)
-            .map(|(stand, place)| (stand.id.clone(), place))
+            .map(|profile| {
+                let potential = potential::assess(profile, knowledge);
+                View::ALL.map(|view| *potential.view(view))
+            })
             .collect();
         let place_of = vec![0; map.stands.len()];
         Ground {
@@ -66,8 +67,8 @@ impl Ground {
             knowledge: Arc::clone(knowledge),
             kinds_unread: false,
             weather: None,
-            potentials,
-            by_id,
+            values,
+            by_id: OnceLock::new(),
             books: Vec::new(),
             unread: 0,
             places: vec![Vec::new()],
@@ -130,7 +131,14 @@ impl Ground {
 
     /// The stand of that id, as a place in the map's list.
     pub fn find(&self, id: &str) -> Option<u32> {
-        self.by_id.get(&StandId::new(id)).copied()
+        let id_of = |place: u32| self.map.stands[place as usize].id.as_str();
+        let by_id = self.by_id.get_or_init(|| {
+            let mut places: Vec<u32> = (0..self.map.stands.len() as u32).collect();
+            places.sort_by(|&one, &other| id_of(one).cmp(id_of(other)));
+            places
+        });
+        let place = by_id.binary_search_by(|&place| id_of(place).cmp(id)).ok()?;
+        by_id.get(place).copied()
     }
 
     /// A stand by its place in the map's list.
@@ -148,10 +156,15 @@ impl Ground {
         standing_of(&self.map, stand)
     }
 
-    /// A stand's potential.
-    pub fn potential(&self, stand: &Stand) -> &Potential {
+    /// A stand's potential, with its reasons.
+    pub fn potential(&self, stand: &Stand) -> Potential {
+        potential::assess(self.profile(stand), &self.knowledge)
+    }
+
+    /// A stand's potential in one view, without reasons.
+    pub fn view(&self, stand: &Stand, view: View) -> ViewValue {
         // Every stand's profile is in the table, since the reader put it there.
-        &self.potentials[stand.profile as usize]
+        self.values[stand.profile as usize][view as usize]
     }
 
     /// Whether the map says too little of some stand to assess it in that view.
@@ -224,7 +237,7 @@ impl Ground {
             .map_or(visit.day.month(), |season| season.month);
         potential::kinds::here(
             self.profile(stand),
-            self.potential(stand),
+            &self.potential(stand),
             self.climate(stand).climate,
             month,
             &self.knowledge,
@@ -234,7 +247,7 @@ impl Ground {
     /// The value a stand is ranked and coloured by in a view, or for a wish.
     pub fn value(&self, stand: &Stand, view: View, wish: Option<&Kind>) -> ViewValue {
         match wish {
-            None => *self.potential(stand).view(view),
+            None => self.view(stand, view),
             Some(kind) => potential::kinds::wish_value(self.profile(stand), kind, &self.knowledge),
         }
     }

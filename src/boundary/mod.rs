@@ -23,6 +23,10 @@ use crate::sheet::tree::{Node, Text, Tone};
 use crate::sheet::{self, Asked};
 use crate::standmap::{Crosswalk, Finding, Limits, Reader, Severity, Unreadable};
 
+/// The search for overlaps is given up after looking at so many edges: some hundredths of a second on a page. The
+/// command line looks at all stands.
+const OVERLAP_EDGES: usize = 1_000_000;
+
 pub use harvest::{BasketEntry, basket};
 pub use shapes::*;
 pub use taking::{
@@ -102,7 +106,11 @@ impl Session {
             .flat_map(|crosswalk| &crosswalk.warnings)
             .map(|mistake| Trouble::of_crosswalk(mistake, "warning"))
             .collect();
-        self.reader = Some(Reader::new(crosswalk, Knowledge::shipped()).with_limits(self.limits));
+        self.reader = Some(
+            Reader::new(crosswalk, Knowledge::shipped())
+                .with_limits(self.limits)
+                .looking_for_overlaps_at(OVERLAP_EDGES),
+        );
         Ok(())
     }
 
@@ -348,8 +356,7 @@ impl Session {
         for (stand, place) in ground.map.stands.iter().zip(0u32..) {
             *answers.entry(assessment.answer(place)).or_insert(0) += 1;
             let step = ground
-                .potential(stand)
-                .roots
+                .view(stand, View::Roots)
                 .known()
                 .map(|value| list::step_word(value.step));
             *steps.entry(step.unwrap_or("not_known").to_owned()).or_insert(0) += 1;

@@ -207,7 +207,7 @@ fn of(
     verdict: VerdictOut,
     languages: &[&str],
 ) -> Assessed {
-    let potential = ground.potential(stand);
+    let potential = &ground.potential(stand);
     let here = ground.kinds_here(stand, &assessment.visit);
     let kinds = |kinds: &[KindHere]| {
         kinds

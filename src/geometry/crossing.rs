@@ -109,9 +109,16 @@ impl Edge {
 
 /// On which side of an edge a position lies: -1, 0 or 1.
 fn side(edge: &Edge, position: [i32; 2]) -> i32 {
-    let along = |place: [i32; 2], axis: usize| i128::from(place[axis]) - i128::from(edge.from[axis]);
-    let cross = along(edge.to, 0) * along(position, 1) - along(edge.to, 1) * along(position, 0);
-    cross.signum() as i32
+    let along = |place: [i32; 2], axis: usize| i64::from(place[axis]) - i64::from(edge.from[axis]);
+    let (run, rise) = (along(edge.to, 0), along(edge.to, 1));
+    let (east, north) = (along(position, 0), along(position, 1));
+    let near = |length: i64| i32::try_from(length).is_ok();
+    // Nearly all are near enough for whole numbers of one register.
+    if near(run) && near(rise) && near(east) && near(north) {
+        return (run * north - rise * east).signum() as i32;
+    }
+    let wide = |one: i64, other: i64| i128::from(one) * i128::from(other);
+    (wide(run, north) - wide(rise, east)).signum() as i32
 }
 
 fn edges(ring: &[i32]) -> impl Iterator<Item = Edge> + '_ {

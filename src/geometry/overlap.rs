@@ -60,7 +60,8 @@ impl Outlines {
         self.overlaps_within(index, EDGES_AT_MOST)
     }
 
-    fn overlaps_within(&self, index: &Index, edges_at_most: usize) -> Option<Overlaps> {
+    /// As [`Outlines::overlaps`]; after looking at so many edges the search is given up.
+    pub fn overlaps_within(&self, index: &Index, edges_at_most: usize) -> Option<Overlaps> {
         let edges: Vec<u32> = (0..self.len() as u32)
             .map(|stand| self.edge_count(stand))
             .collect();

@@ -210,12 +210,7 @@ impl Trees {
 
     /// The genus under the name the tables use: `Torminalis` is `Sorbus` here.
     pub fn accepted_genus<'a>(&'a self, genus: &'a Genus) -> &'a Genus {
-        let alone = ScientificName {
-            genus: genus.clone(),
-            epithet: None,
-            hybrid: false,
-        };
-        self.synonym(&alone).map_or(genus, |accepted| &accepted.genus)
+        self.genus_synonyms.get(genus).unwrap_or(genus)
     }
 }
 

@@ -133,6 +133,8 @@ pub struct Trees {
     genera: BTreeMap<Genus, TreeGenus>,
     exceptions: BTreeMap<ScientificName, Exception>,
     synonyms: BTreeMap<ScientificName, ScientificName>,
+    /// The synonyms of whole genera, by genus.
+    pub(super) genus_synonyms: BTreeMap<Genus, Genus>,
     groups: BTreeMap<String, Vec<Genus>>,
     names: TreeNames,
 }
@@ -223,6 +225,9 @@ impl Trees {
     }
 
     pub(super) fn synonym(&self, name: &ScientificName) -> Option<&ScientificName> {
+        if !name.hybrid {
+            return self.synonyms.get(name);
+        }
         let plain = ScientificName {
             hybrid: false,
             ..name.clone()
@@ -255,6 +260,12 @@ impl Trees {
         trees.read_genera(tables.trees, sources, mistakes);
         trees.read_species(tables.tree_species, sources, mistakes);
         trees.read_synonyms(tables.trees_synonyms, sources, mistakes);
+        trees.genus_synonyms = trees
+            .synonyms
+            .iter()
+            .filter(|(synonym, _)| synonym.epithet.is_none() && !synonym.hybrid)
+            .map(|(synonym, accepted)| (synonym.genus.clone(), accepted.genus.clone()))
+            .collect();
         trees.read_groups(tables.groups, sources, mistakes);
         trees.names = TreeNames::read(tables, &trees, sources, mistakes);
         trees

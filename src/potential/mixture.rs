@@ -111,8 +111,12 @@ impl Hosts {
         let rest = (1.0 - shares.iter().map(|(_, share)| share.low).sum::<f64>()).max(0.0);
         let (mut low, mut high) = (rest * anything.low, rest * anything.high);
         lead.rest(weight * rest);
-        for (member, share) in shares {
-            let (sort, genera, hosts) = meaning(member, knowledge);
+        let meanings: Vec<_> = shares
+            .iter()
+            .map(|(member, _)| meaning(member, knowledge))
+            .collect();
+        let of_middle = middle(shares, &meanings, knowledge);
+        for ((member, share), (sort, genera, hosts)) in shares.iter().zip(meanings) {
             low += share.low * hosts.low;
             high += share.low * hosts.high;
             lead.add(weight, share, &genera, hosts, knowledge);
@@ -137,7 +141,7 @@ impl Hosts {
         let of_layer = Interval {
             low,
             high,
-            mid: middle(shares, knowledge).map(|mid| mid.clamp(low, high)),
+            mid: of_middle.map(|mid| mid.clamp(low, high)),
         };
         if layer == Layer::Canopy {
             self.canopy_told = !shares.is_empty();
@@ -195,17 +199,21 @@ impl Hosts {
 }
 
 /// The middle of a layer: only where the shares, or the midpoints of their classes, fill it.
-fn middle(shares: &[(&Member, Interval)], knowledge: &Knowledge) -> Option<f64> {
+fn middle(
+    shares: &[(&Member, Interval)],
+    meanings: &[(Sort, Vec<Genus>, Interval)],
+    knowledge: &Knowledge,
+) -> Option<f64> {
     let mids: Option<Vec<f64>> = shares.iter().map(|(_, share)| share.mid).collect();
     let mids = mids?;
     let sum: f64 = mids.iter().sum();
     if tidy(sum) < knowledge.factors.complete_from {
         return None;
     }
-    let hosting: Option<Vec<f64>> = shares
+    let hosting: Option<Vec<f64>> = meanings
         .iter()
         .zip(&mids)
-        .map(|((member, _), mid)| meaning(member, knowledge).2.mid.map(|host| host * mid / sum))
+        .map(|((_, _, hosts), mid)| hosts.mid.map(|host| host * mid / sum))
         .collect();
     hosting.map(|parts| parts.iter().sum())
 }

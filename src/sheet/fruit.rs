@@ -10,7 +10,7 @@ use crate::stand::Stand;
 
 /// The section on what can fruit.
 pub(super) fn section(stand: &Stand, asked: &Asked<'_>) -> Node {
-    let potential = asked.ground.potential(stand);
+    let potential = &asked.ground.potential(stand);
     let mut children = Vec::new();
     if asked.wish.is_some() {
         children.extend(in_short(stand, asked));

@@ -15,7 +15,7 @@ pub(super) fn nodes(stand: &Stand, asked: &Asked<'_>) -> Vec<Node> {
     let mut nodes = vec![Node::line(Text::key("sheet.weather.title"))];
     match asked.ground.weather_state(stand, asked.visit) {
         Some(state) => {
-            nodes.push(sentence(&state, asked.ground.potential(stand).view(View::Roots)));
+            nodes.push(sentence(&state, &asked.ground.view(stand, View::Roots)));
             nodes.extend(drawing(&state, asked));
             nodes.extend(spells(&state, asked));
             nodes.push(worked(&state, asked));

@@ -6,7 +6,7 @@ use crate::units::{Absence, Fact};
 
 /// Bytes under which a profile is kept.
 pub(crate) fn of_profile(profile: &Profile) -> Vec<u8> {
-    let mut key = Key::default();
+    let mut key = Key(Vec::with_capacity(160));
     key.mixture(&profile.mixture);
     key.fact(&profile.age, |key, age| key.number(age.get()));
     key.fact(&profile.basal_area, |key, area| key.number(area.get()));

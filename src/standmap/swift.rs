@@ -219,6 +219,8 @@ impl<'t> Pen<'t> {
         self.mark(b'[')?;
         self.mark(b'[')?;
         self.mark(b'[')?;
+        // Most outlines have no more.
+        shape.positions.reserve(64);
         let begin = self.at;
         if self.next()? == b'[' {
             shape.height = 4;

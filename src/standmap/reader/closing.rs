@@ -15,9 +15,13 @@ use crate::standmap::unreadable::Unreadable;
 use super::{Form, Gathering};
 
 /// Tells where stands lie on one another.
-fn tell_overlaps(map: &StandMap, findings: &mut Findings) {
+fn tell_overlaps(map: &StandMap, edges_at_most: Option<usize>, findings: &mut Findings) {
     let index = Index::build(&map.outlines);
-    let Some(overlaps) = map.outlines.overlaps(&index) else {
+    let found = match edges_at_most {
+        Some(edges) => map.outlines.overlaps_within(&index, edges),
+        None => map.outlines.overlaps(&index),
+    };
+    let Some(overlaps) = found else {
         return;
     };
     let id = |stand: u32| map.stands[stand as usize].id.as_str();
@@ -165,7 +169,7 @@ impl Gathering<'_> {
         self.report.unmapped = self.columns.unwanted();
         self.report.told.clone_from(self.survey.told());
         let map = self.survey.finish(assessed);
-        tell_overlaps(&map, &mut self.findings);
+        tell_overlaps(&map, self.overlap_edges, &mut self.findings);
         let mut report = self.report;
         report.unknown_trees = self.names.into_unknown();
         Ok(Reading {

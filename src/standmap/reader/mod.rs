@@ -100,6 +100,8 @@ struct Gathering<'k> {
     crosswalk_crs: Option<(String, Named)>,
     /// What the documents so far were.
     documents: Documents,
+    /// After looking at so many edges the search for overlaps is given up, where it is to end sooner than it would.
+    overlap_edges: Option<usize>,
     /// Who sees each feature as it is read.
     witness: Option<Box<dyn Witness>>,
 }
@@ -166,6 +168,7 @@ impl<'k> Reader<'k> {
                 positions: 0,
                 crosswalk_crs,
                 documents: Documents::None,
+                overlap_edges: None,
                 witness: None,
             },
             taken: 0,
@@ -185,6 +188,14 @@ impl<'k> Reader<'k> {
     #[must_use]
     pub fn as_of(mut self, year: i32) -> Self {
         self.desk.reference_year.get_or_insert(year);
+        self
+    }
+
+    /// The same reader, giving up the search for overlaps after looking at so many edges. The whole search costs as
+    /// much as the rest of the reading: a visitor need not wait for what only the makers of a map want to know.
+    #[must_use]
+    pub fn looking_for_overlaps_at(mut self, edges: usize) -> Self {
+        self.desk.overlap_edges = Some(edges);
         self
     }
 
