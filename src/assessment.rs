@@ -169,9 +169,9 @@ impl Ground {
 
     /// Whether the map says too little of some stand to assess it in that view.
     pub fn leaves_open(&self, view: View) -> bool {
-        self.potentials
+        self.values
             .iter()
-            .any(|potential| *potential.view(view) == ViewValue::NotAssessed)
+            .any(|values| values[view as usize] == ViewValue::NotAssessed)
     }
 
     /// The climate whose months count for a stand: the map's own word, else by its place, else by the middle of the map.
