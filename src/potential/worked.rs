@@ -194,6 +194,10 @@ fn groups_and_classes_are_ranges() {
         // A genus nobody knows may be anything.
         ("genus Dalbergia 1", "0 / none / 100"),
         ("Eucalyptus 1", "0 / 75 / 94.74"),
+        // A species that differs from its genus counts as itself.
+        ("Acacia dealbata 1", "46.15 / 75 / 94.74"),
+        ("Acacia saligna 1", "0 / 0 / 0"),
+        ("Salix herbacea 1", "100 / 100 / 100"),
         // Shares that miss one by a rounding are whole.
         ("oak 0.333, beech 0.333, spruce 0.333", "100 / 100 / 100"),
         ("oak 1, 10..30 yr", "45 / none / 100"),
