@@ -30,7 +30,8 @@ async function behind(page) {
     while (node?.shadowRoot?.activeElement) node = node.shadowRoot.activeElement;
     const body = node.parentElement.querySelector(":scope > .more-body");
     const seen = (one) => one.checkVisibility();
-    const text = (one) => one.innerText.replaceAll(/\s+/g, " ").trim();
+    // As it is written: a style may show it with a capital.
+    const text = (one) => one.textContent.replaceAll(/\s+/g, " ").trim();
     return {
       sources: [...body.querySelectorAll(":scope > .source")].filter(seen).map(text),
       terms: [...body.querySelectorAll(":scope > dl > dt")].filter(seen).map(text),
