@@ -181,7 +181,7 @@ visit("a sign-in page in place of the rules gives no permission", { network: tru
 });
 
 visit(
-  "a site that refuses other pages is told; one that serves them is read",
+  "a site that refuses other pages is told, and one that serves them is read",
   { network: true },
   async (visitor) => {
     const elsewhere = await openNetwork(process.env.HOSTWOOD_SITE);
@@ -222,7 +222,10 @@ visit(
     await visitor.openMap({ ...CODES, rules: SOUTH_TYROL });
     const alert = visitor.page.getByRole("alert").filter({ hasText: say("ui.unable.title") });
     await alert.waitFor();
-    assert.match(await visitor.read(alert), /hostwood_engine_bg\.wasm` is not the file that belongs to this version/);
+    assert.match(
+      await visitor.read(alert),
+      /hostwood_engine_bg\.wasm` is not the file that belongs to this version/,
+    );
   },
 );
 
