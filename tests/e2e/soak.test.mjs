@@ -62,66 +62,70 @@ async function answers(visitor) {
     .digest("hex");
 }
 
-visit(`${INTERACTIONS} interactions leave the map as it was`, {}, async (visitor) => {
-  const { page } = visitor;
-  const chance = chances(SEED);
-  const below = (count) => Math.floor(chance() * count);
-  await visitor.openMap({
-    stands: "/eskenvar/stands.geojson",
-    crosswalk: "/eskenvar/crosswalk.json",
-    rules: "/eskenvar/eskenvar.rules.json",
-    day: SEPTEMBER,
-  });
-  await visitor.ready();
-  await visitor.drawn();
-  const devtools = await page.context().newCDPSession(page);
-  await devtools.send("Performance.enable");
-  const wishes = await page.getByLabel(say("ui.wish"), { exact: true }).locator("option").count();
-  const before = await answers(visitor);
+visit(
+  `${INTERACTIONS} interactions leave the map as it was`,
+  { timeout: 300_000 + INTERACTIONS * 2_000 },
+  async (visitor) => {
+    const { page } = visitor;
+    const chance = chances(SEED);
+    const below = (count) => Math.floor(chance() * count);
+    await visitor.openMap({
+      stands: "/eskenvar/stands.geojson",
+      crosswalk: "/eskenvar/crosswalk.json",
+      rules: "/eskenvar/eskenvar.rules.json",
+      day: SEPTEMBER,
+    });
+    await visitor.ready();
+    await visitor.drawn();
+    const devtools = await page.context().newCDPSession(page);
+    await devtools.send("Performance.enable");
+    const wishes = await page.getByLabel(say("ui.wish"), { exact: true }).locator("option").count();
+    const before = await answers(visitor);
 
-  const day = page.getByLabel(say("ui.day"), { exact: true });
-  const wish = page.getByLabel(say("ui.wish"), { exact: true });
-  const acts = {
-    day: () => day.fill(new Date(Date.UTC(2026, 0, 1 + below(700))).toISOString().slice(0, 10)),
-    wish: () => wish.selectOption({ index: below(wishes) }),
-    tap: async () => {
-      const { width, height } = await visitor.map.boundingBox();
-      await visitor.map.click({
-        position: { x: 1 + chance() * (width - 2), y: 1 + chance() * (height * 0.8) },
-      });
-    },
-    nearer: () => page.getByRole("button", { name: say("ui.map.nearer") }).click(),
-    farther: () => page.getByRole("button", { name: say("ui.map.farther") }).click(),
-    key: async () => {
-      await visitor.map.focus();
-      await page.keyboard.press(
-        ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "n", "p", "Enter"][below(7)],
-      );
-    },
-    whole: () => page.getByRole("button", { name: say("ui.map.whole") }).click(),
-  };
-  const kinds = Object.keys(acts);
-  const done = new Map();
-  let warm = null;
-  for (let step = 0; step < INTERACTIONS; step += 1) {
-    const kind = kinds[below(kinds.length)];
-    await acts[kind]();
-    done.set(kind, (done.get(kind) ?? 0) + 1);
-    if (step === Math.floor(INTERACTIONS / 3)) warm = await memory(page, devtools);
-  }
-  assert.equal(done.size, kinds.length, `not every kind of interaction was met: ${[...done.keys()]}`);
-  assert.equal(await answers(visitor), before, "the same question has another answer");
-  const after = await memory(page, devtools);
-  console.log(
-    `soak: ${INTERACTIONS} interactions, engine ${warm.engine} to ${after.engine} bytes, page ${warm.page} to ${after.page}`,
-  );
-  assert.ok(
-    after.engine <= warm.engine * BREATH,
-    `the engine took ${warm.engine}, then ${after.engine} bytes`,
-  );
-  assert.ok(
-    after.page <= warm.page * BREATH + 4_000_000,
-    `the page took ${warm.page}, then ${after.page} bytes`,
-  );
-  assert.equal(page.workers().length, 1);
-});
+    const day = page.getByLabel(say("ui.day"), { exact: true });
+    const wish = page.getByLabel(say("ui.wish"), { exact: true });
+    const acts = {
+      day: () => day.fill(new Date(Date.UTC(2026, 0, 1 + below(700))).toISOString().slice(0, 10)),
+      wish: () => wish.selectOption({ index: below(wishes) }),
+      tap: async () => {
+        const { width, height } = await visitor.map.boundingBox();
+        await visitor.map.click({
+          position: { x: 1 + chance() * (width - 2), y: 1 + chance() * (height * 0.8) },
+        });
+      },
+      nearer: () => page.getByRole("button", { name: say("ui.map.nearer") }).click(),
+      farther: () => page.getByRole("button", { name: say("ui.map.farther") }).click(),
+      key: async () => {
+        await visitor.map.focus();
+        await page.keyboard.press(
+          ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "n", "p", "Enter"][below(7)],
+        );
+      },
+      whole: () => page.getByRole("button", { name: say("ui.map.whole") }).click(),
+    };
+    const kinds = Object.keys(acts);
+    const done = new Map();
+    let warm = null;
+    for (let step = 0; step < INTERACTIONS; step += 1) {
+      const kind = kinds[below(kinds.length)];
+      await acts[kind]();
+      done.set(kind, (done.get(kind) ?? 0) + 1);
+      if (step === Math.floor(INTERACTIONS / 3)) warm = await memory(page, devtools);
+    }
+    assert.equal(done.size, kinds.length, `not every kind of interaction was met: ${[...done.keys()]}`);
+    assert.equal(await answers(visitor), before, "the same question has another answer");
+    const after = await memory(page, devtools);
+    console.log(
+      `soak: ${INTERACTIONS} interactions, engine ${warm.engine} to ${after.engine} bytes, page ${warm.page} to ${after.page}`,
+    );
+    assert.ok(
+      after.engine <= warm.engine * BREATH,
+      `the engine took ${warm.engine}, then ${after.engine} bytes`,
+    );
+    assert.ok(
+      after.page <= warm.page * BREATH + 4_000_000,
+      `the page took ${warm.page}, then ${after.page} bytes`,
+    );
+    assert.equal(page.workers().length, 1);
+  },
+);

@@ -79,10 +79,10 @@ after(async () => {
  * Options: size, scheme ("light" or "dark"), touch, `webgl` where the page needs it, and `complaints`: what the page may say on its console because
  * the test gives it a reason to, as regular expressions; each must be met at least once. `network` puts a network
  * between visitor and site that the test can make bad (its options, or true); `left` is what may be left in the browser
- * where the test sees to it that something is.
+ * where the test sees to it that something is; `timeout` in milliseconds.
  */
 export function visit(name, options, steps) {
-  test(name, { timeout: 300_000 }, async () => {
+  test(name, { timeout: options.timeout ?? 300_000 }, async () => {
     const {
       size = WIDE,
       scheme = "light",
