@@ -101,8 +101,7 @@ fn sheets(session: &Session) -> String {
     let rows = session.list(&query()).expect("list").rows;
     let options = SheetOptions {
         languages: vec!["en".to_owned()],
-        view: None,
-        wish: None,
+        ..SheetOptions::default()
     };
     let sheets: Vec<Value> = rows
         .iter()

@@ -1,7 +1,7 @@
 //! The law along the whole line, natively: a stand cut by a zone and a point of it, hours that follow the sun at each
 //! stand's own place, and what a page may say wrong about its clock.
 
-use hostwood::boundary::{BookBytes, Session, VisitInput};
+use hostwood::boundary::{BookBytes, Session, SheetOptions, VisitInput};
 use serde_json::{Value, json};
 
 /// Two stands of a hundredth of a degree, ten degrees apart from west to east on one parallel.
@@ -75,6 +75,39 @@ fn a_point_of_a_stand_that_a_zone_cuts() {
     // The eastern stand is alike all over, and between the two there is none.
     assert_eq!(told(20.505), json!([]));
     assert_eq!(told(15.0), json!([]));
+    // The sheet of the stand that was pressed says so too, after its answer for the whole.
+    let said = |id: &str, at: Option<f64>| {
+        let options = SheetOptions {
+            languages: languages.to_vec(),
+            at: at.map(|lng| [lng, 47.505]),
+            ..SheetOptions::default()
+        };
+        let tree = serde_json::to_value(session.sheet(id, &options).expect("sheet")).expect("a tree");
+        let law = tree
+            .as_array()
+            .expect("nodes")
+            .iter()
+            .find(|node| node["id"] == "law")
+            .expect("the law")
+            .clone();
+        let verdicts = law["children"]
+            .as_array()
+            .expect("children")
+            .iter()
+            .filter(|node| node["node"] == "verdict");
+        verdicts
+            .map(|node| node["answer"].as_str().expect("an answer").to_owned())
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(said("west", None), ["closed"]);
+    assert_eq!(said("west", Some(10.502)), ["closed", "closed"]);
+    assert_eq!(said("west", Some(10.508)), ["closed", "limits"]);
+    assert_eq!(said("east", Some(20.505)), ["limits"], "alike all over");
+    assert_eq!(
+        said("west", Some(20.505)),
+        ["closed"],
+        "another stand was pressed"
+    );
 }
 
 /// On the day of the equinox the sun rises forty minutes earlier ten degrees further east (four minutes a degree; common

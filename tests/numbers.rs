@@ -56,7 +56,7 @@ fn every_number_can_be_reached_from_the_sheet() {
         let options = SheetOptions {
             languages: vec!["en".to_owned()],
             view: Some(view),
-            wish: None,
+            ..SheetOptions::default()
         };
         let sheet = session.sheet("all", &options).expect("sheet");
         terms(&serde_json::to_value(sheet).expect("a tree"), false, &mut found);

@@ -220,8 +220,8 @@ fn a_kind_that_is_looked_for_is_shown_with_what_it_is_taken_for_even_out_of_seas
     session.set_visit(&visit("2026-01-15")).expect("visit");
     let options = SheetOptions {
         languages: vec!["en".to_owned()],
-        view: None,
         wish: Some("amanita_caesarea".to_owned()),
+        ..SheetOptions::default()
     };
     let sheet = serde_json::to_value(session.sheet("a", &options).expect("sheet")).expect("a tree");
     let fruit = sheet

@@ -117,6 +117,7 @@ fn sheets_give_out_only_keys_with_words() {
                         languages: vec!["en".to_owned()],
                         view: Some(view),
                         wish: wish.map(ToOwned::to_owned),
+                        at: None,
                     };
                     let sheet = session.sheet(&row.id, &options).expect("sheet");
                     keys(&serde_json::to_value(sheet).expect("a tree"), &mut found);

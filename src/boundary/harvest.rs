@@ -27,6 +27,8 @@ pub struct BasketEntry {
     pub cap: Option<f64>,
     /// Height of the smallest fruit body in centimetres.
     pub height: Option<f64>,
+    /// Greatest width of the smallest fruit body in centimetres.
+    pub width: Option<f64>,
     /// `day`, `week`, `season` or `year`: it was taken earlier in that time, and counts only against limits over it.
     pub earlier: Option<String>,
     /// Whether it was cleaned where it was found.
@@ -117,6 +119,7 @@ fn taken(entry: &BasketEntry, number: usize, fungi: &Fungi) -> Result<Taken, Ref
         pieces: entry.pieces,
         cap: size("cap", entry.cap)?,
         height: size("height", entry.height)?,
+        width: size("width", entry.width)?,
         earlier,
         clump: entry.clump,
         handling: entry

@@ -331,6 +331,9 @@ impl Session {
         let mut questions: Vec<Question> = self.books.iter().flat_map(RuleBook::questions).collect();
         questions.sort_unstable();
         questions.dedup();
+        let mut facts: Vec<_> = self.books.iter().flat_map(RuleBook::basket_facts).collect();
+        facts.sort_unstable();
+        facts.dedup();
         RulesReport {
             books,
             mistakes,
@@ -339,6 +342,7 @@ impl Session {
                 .into_iter()
                 .map(|question| question_word(question).to_owned())
                 .collect(),
+            basket: facts.into_iter().map(|fact| fact.word().to_owned()).collect(),
             emergency: self.books.iter().find_map(|book| book.emergency.clone()),
         }
     }
@@ -499,7 +503,12 @@ impl Session {
                 .unwrap_or(View::Roots),
             wish,
         };
-        Ok(sheet::sheet(place, &asked))
+        let mut tree = sheet::sheet(place, &asked);
+        let pressed = options.at.map(|[lng, lat]| LngLat { lng, lat });
+        if let Some(point) = pressed.filter(|point| ground.stand_at(*point) == Some(place)) {
+            sheet::say_at_point(&mut tree, sheet::at_point(place, point, &asked));
+        }
+        Ok(tree)
     }
 
     /// What the rules say at a place, where the stand there lies partly in a zone: the verdict on that point. Empty where

@@ -195,6 +195,9 @@ pub struct RulesReport {
     pub time_zone: Option<String>,
     /// What the rules ask of the visitor.
     pub questions: Vec<String>,
+    /// What the rules need to be told of a basket: `mass`, `volume`, `pieces`, `cap`, `height`, `width`, `clump`,
+    /// `cleaned`.
+    pub basket: Vec<String>,
     /// The emergency number.
     pub emergency: Option<String>,
 }
@@ -438,6 +441,9 @@ pub struct SheetOptions {
     pub view: Option<View>,
     /// The kind that is looked for, by id.
     pub wish: Option<String>,
+    /// The place that was pressed, longitude and latitude in degrees. Where a zone cuts the stand, the sheet says what
+    /// holds there; a place outside the stand adds nothing.
+    pub at: Option<[f64; 2]>,
 }
 
 /// A question to the stand list.

@@ -537,7 +537,7 @@ pub enum Provision {
         link: Option<String>,
         price: Option<String>,
         where_to_get: Option<super::names::Texts>,
-        /// Needed only for more than all of these; always, if empty.
+        /// Not needed while the harvest keeps to all of these; always needed, if empty.
         above: Vec<Threshold>,
     },
     OwnerConsent {

@@ -227,8 +227,17 @@ impl<'b> Law<'b> {
 
     /// The answer for a stand, by its memberships in the books' order. Meant for many stands: it builds no grounds.
     pub fn answer(&self, memberships: &[&Membership]) -> Answer {
-        let outcome = self.outcome(memberships);
-        self.settle(outcome, memberships)
+        self.answer_without(memberships, &|_, _| false)
+    }
+
+    /// The same, as if the rules that `left_out` names by book and rule said nothing.
+    pub(super) fn answer_without(
+        &self,
+        memberships: &[&Membership],
+        left_out: &impl Fn(usize, usize) -> bool,
+    ) -> Answer {
+        let outcome = self.outcome_without(memberships, left_out);
+        self.settle_without(outcome, memberships, left_out)
     }
 
     /// The answer for a stand with all its grounds.
@@ -239,11 +248,22 @@ impl<'b> Law<'b> {
     /// Where only silence stands against a limit that some visitors have, every visitor this one may be is tried: if a
     /// limit holds whoever they are, the answer is that limits hold.
     pub(super) fn settle(&self, outcome: Outcome, memberships: &[&Membership]) -> Answer {
+        self.settle_without(outcome, memberships, &|_, _| false)
+    }
+
+    fn settle_without(
+        &self,
+        outcome: Outcome,
+        memberships: &[&Membership],
+        left_out: &impl Fn(usize, usize) -> bool,
+    ) -> Answer {
         if !(outcome.answer == Answer::NotKnown && outcome.silent && outcome.may_be_limited) {
             return outcome.answer;
         }
         let variants = self.variants();
-        let mut answers = variants.iter().map(|law| law.outcome(memberships).answer);
+        let mut answers = variants
+            .iter()
+            .map(|law| law.outcome_without(memberships, left_out).answer);
         match answers.next() {
             Some(first) if first != Answer::NotKnown && answers.all(|answer| answer == first) => first,
             _ => outcome.answer,
@@ -376,6 +396,14 @@ impl<'b> Law<'b> {
 
     /// Walks over all rules for one stand.
     pub(super) fn outcome(&self, memberships: &[&Membership]) -> Outcome {
+        self.outcome_without(memberships, &|_, _| false)
+    }
+
+    fn outcome_without(
+        &self,
+        memberships: &[&Membership],
+        left_out: &impl Fn(usize, usize) -> bool,
+    ) -> Outcome {
         let mut answer = Answer::Free;
         let mut may_be_limited = false;
         let mut covered = false;
@@ -411,7 +439,7 @@ impl<'b> Law<'b> {
                         .get(r)
                         .map_or(Truth::False, RuleOnDay::holds)
                         .and(touches);
-                    if holds == Truth::False || self.softener(b, r, memberships).is_some() {
+                    if holds == Truth::False || left_out(b, r) || self.softener(b, r, memberships).is_some() {
                         continue;
                     }
                     match (holds, effect) {

@@ -42,7 +42,7 @@ pub use amount::{Amount, Dimension, Unit};
 pub use book::{BookState, Protected, Question, Rule, RuleBook, Source, SourceKind};
 pub use calendar::year;
 pub use gear::{Container, Gear};
-pub use harvest::{Fill, HarvestCheck, Level, NotCounted, Remark, Taken};
+pub use harvest::{BasketFact, Fill, HarvestCheck, Level, NotCounted, Remark, Taken};
 pub use kind::{Act, Kind, Measured, Per, Provision, Span};
 pub use law::{Law, verdict};
 pub use listed::{Listed, protected_from_csv};

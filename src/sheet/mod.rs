@@ -93,6 +93,20 @@ pub fn at_point(place: u32, point: LngLat, asked: &Asked<'_>) -> Vec<Node> {
     )
 }
 
+/// Puts what holds at one point of a stand into its sheet, after the answer for the whole stand.
+pub fn say_at_point(tree: &mut [Node], at_point: Vec<Node>) {
+    for node in tree {
+        if let Node::Section {
+            id: "law", children, ..
+        } = node
+        {
+            let after = children.len().min(1);
+            children.splice(after..after, at_point);
+            return;
+        }
+    }
+}
+
 /// A row of terms and values.
 fn fact(term: &str, value: Text) -> FactRow {
     FactRow {

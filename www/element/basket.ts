@@ -1,12 +1,12 @@
 /**
  * The basket: what the visitor has picked, entry by entry.
  *
- * In: the kinds that are offered by name, and, only where the visitor asked for it, what this device has kept. Out:
- * entries as the engine takes them; nothing is kept unless the visitor ticks the box, and ticking it off takes away
- * what was kept. Left to others: what follows from the basket (harvest.ts, the engine).
+ * In: the kinds that are offered by name, what the rules need to be told, and, only where the visitor asked for it, what
+ * this device has kept. Out: entries as the engine takes them; nothing is kept unless the visitor ticks the box, and
+ * ticking it off takes away what was kept. Left to others: what follows from the basket (harvest.ts, the engine).
  */
 import { button, fill, freshId, make } from "./make.ts";
-import type { BasketEntry } from "./protocol.ts";
+import type { BasketEntry, BasketFact } from "./protocol.ts";
 import type { Words } from "./words.ts";
 
 /** How an amount is told. */
@@ -14,13 +14,19 @@ type Measure = "mass" | "volume" | "pieces";
 
 const MEASURES: readonly Measure[] = ["mass", "volume", "pieces"];
 
-/** One entry as the visitor types it. */
-interface Entry {
+/** What is asked beside an amount only where some rule turns on it: sizes in centimetres, and yes or no. */
+const SIZES = ["cap", "height", "width"] as const;
+const TOLD = ["clump", "cleaned"] as const;
+
+type Size = (typeof SIZES)[number];
+type Told = (typeof TOLD)[number];
+
+/** One entry as the visitor types it. An amount may be told in other measures, too. */
+interface Entry extends Record<Size, string>, Record<Told, "" | "yes" | "no"> {
   kind: string;
   amount: string;
   measure: Measure;
-  cap: string;
-  cleaned: "" | "yes" | "no";
+  also: Record<Measure, string>;
 }
 
 /** A kind by the name that is offered. */
@@ -42,6 +48,7 @@ export class Basket {
   readonly #keep: HTMLInputElement;
   #entries: Entry[];
   #offered: readonly Offered[] = [];
+  #asked: readonly BasketFact[] = [];
 
   /** @param changed called after each change */
   constructor(words: Words, changed: () => void) {
@@ -86,6 +93,13 @@ export class Basket {
     fill(this.#names, ...kinds.map(({ name }) => make("option", { value: name })));
   }
 
+  /** Asks for these facts in every entry. */
+  ask(facts: readonly BasketFact[]): void {
+    if (facts.join(" ") === this.#asked.join(" ")) return;
+    this.#asked = facts;
+    this.#show(null);
+  }
+
   /** The entries that name a kind. An amount that is no number is handed on as it stands, so that it is told. */
   get entries(): BasketEntry[] {
     return this.#entries.flatMap((entry): BasketEntry[] => {
@@ -93,18 +107,22 @@ export class Basket {
       if (kind === "") return [];
       const wanted = kind.toLocaleLowerCase(this.#words.locale);
       const known = this.#offered.find(({ name }) => name.toLocaleLowerCase(this.#words.locale) === wanted);
-      const amount = entry.amount.trim().replace(",", ".");
-      const cap = Number(entry.cap.trim().replace(",", "."));
       return [
         {
           kind: known?.id ?? kind,
-          ...(amount === ""
-            ? {}
-            : entry.measure === "pieces"
-              ? { pieces: whole(amount) }
-              : { [entry.measure]: amount }),
-          ...(entry.cap.trim() === "" || !Number.isFinite(cap) ? {} : { cap }),
-          ...(entry.cleaned === "" ? {} : { cleaned: entry.cleaned === "yes" }),
+          ...amounts(entry, this.#asked),
+          ...Object.fromEntries(
+            SIZES.filter((one) => this.#asked.includes(one)).flatMap((one) => {
+              const size = Number(decimal(entry[one]));
+              return entry[one].trim() === "" || !Number.isFinite(size) ? [] : [[one, size]];
+            }),
+          ),
+          ...Object.fromEntries(
+            TOLD.filter((one) => this.#asked.includes(one) && entry[one] !== "").map((one) => [
+              one,
+              entry[one] === "yes",
+            ]),
+          ),
         },
       ];
     });
@@ -129,7 +147,6 @@ export class Basket {
       autocomplete: "off",
       value: entry.kind,
     });
-    const amount = make("input", { type: "text", inputmode: "decimal", size: 5, value: entry.amount });
     const measure = make(
       "select",
       { "aria-label": words.say("ui.basket.measure") },
@@ -137,38 +154,71 @@ export class Basket {
         make("option", { value: one, selected: one === entry.measure }, words.say(`ui.basket.${one}`)),
       ),
     );
-    const cap = make("input", { type: "text", inputmode: "decimal", size: 5, value: entry.cap });
-    const cleaned = make(
-      "select",
-      {},
-      ...(["", "yes", "no"] as const).map((one) =>
-        make(
-          "option",
-          { value: one, selected: one === entry.cleaned },
-          words.say(one === "" ? "ui.who.unsaid" : `ui.${one}`),
-        ),
-      ),
-    );
+    const asks = (fact: BasketFact): boolean => this.#asked.includes(fact);
     const told = (): void => {
-      Object.assign(entry, {
-        kind: kind.value,
-        amount: amount.value,
-        measure: measure.value as Measure,
-        cap: cap.value,
-        cleaned: cleaned.value as Entry["cleaned"],
-      });
       this.#store();
       this.#changed();
     };
-    for (const control of [kind, amount, cap]) control.addEventListener("input", told);
-    for (const control of [measure, cleaned]) control.addEventListener("change", told);
+    const text = (value: string, set: (value: string) => void): HTMLInputElement => {
+      const input = make("input", { type: "text", inputmode: "decimal", size: 5, value });
+      input.addEventListener("input", () => {
+        set(input.value);
+        told();
+      });
+      return input;
+    };
+    kind.addEventListener("input", () => {
+      entry.kind = kind.value;
+      told();
+    });
+    const amount = text(entry.amount, (value) => (entry.amount = value));
+    measure.addEventListener("change", () => {
+      entry.measure = measure.value as Measure;
+      told();
+      // The other measures are asked anew.
+      this.#show(null);
+      this.#rows.querySelectorAll<HTMLElement>(".basket-amount select")[place]?.focus();
+    });
+    const more = [
+      ...MEASURES.filter((one) => asks(one) && one !== entry.measure).map((one) =>
+        labelled(
+          "",
+          words.say(`ui.basket.also_${one}`),
+          text(entry.also[one], (value) => (entry.also[one] = value)),
+        ),
+      ),
+      ...SIZES.filter(asks).map((one) =>
+        labelled(
+          "",
+          words.say(`ui.basket.${one}`),
+          text(entry[one], (value) => (entry[one] = value)),
+        ),
+      ),
+      ...TOLD.filter(asks).map((one) => {
+        const select = make(
+          "select",
+          {},
+          ...(["", "yes", "no"] as const).map((said) =>
+            make(
+              "option",
+              { value: said, selected: said === entry[one] },
+              words.say(said === "" ? "ui.who.unsaid" : `ui.${said}`),
+            ),
+          ),
+        );
+        select.addEventListener("change", () => {
+          entry[one] = select.value as Entry[Told];
+          told();
+        });
+        return labelled("", words.say(`ui.basket.${one}`), select);
+      }),
+    ];
     return make(
       "div",
       { class: "basket-row", "aria-label": words.say("ui.basket.entry", n), role: "group" },
       labelled("basket-kind", words.say("ui.basket.kind"), kind),
       make("div", { class: "basket-amount" }, labelled("", words.say("ui.basket.amount"), amount), measure),
-      labelled("", words.say("ui.basket.cap"), cap),
-      labelled("", words.say("ui.basket.cleaned"), cleaned),
+      ...more,
       button(
         { part: "button", class: "plain", "aria-label": words.say("ui.basket.remove", n) },
         () => {
@@ -203,7 +253,31 @@ function labelled(part: string, label: string, control: HTMLElement): HTMLElemen
 }
 
 function empty(): Entry {
-  return { kind: "", amount: "", measure: "mass", cap: "", cleaned: "" };
+  return {
+    kind: "",
+    amount: "",
+    measure: "mass",
+    also: { mass: "", volume: "", pieces: "" },
+    ...{ cap: "", height: "", width: "" },
+    ...{ clump: "", cleaned: "" },
+  };
+}
+
+/** A decimal as the engine reads it. */
+function decimal(text: string): string {
+  return text.trim().replace(",", ".");
+}
+
+/** All amounts of an entry: the one that is chosen, and others where some rule turns on them. */
+function amounts(entry: Entry, asked: readonly BasketFact[]): Partial<BasketEntry> {
+  return Object.fromEntries(
+    MEASURES.flatMap((measure) => {
+      const own = measure === entry.measure;
+      const text = decimal(own ? entry.amount : asked.includes(measure) ? entry.also[measure] : "");
+      if (text === "") return [];
+      return [[measure, measure === "pieces" ? whole(text) : text]];
+    }),
+  );
 }
 
 /** A whole number, or what was typed, for the engine to say what is wrong with it. */
@@ -222,13 +296,29 @@ function fromDevice(): Entry[] | null {
       kind: string(one.kind),
       amount: string(one.amount),
       measure: MEASURES.find((measure) => measure === one.measure) ?? "mass",
+      also: {
+        mass: string(member(one.also, "mass")),
+        volume: string(member(one.also, "volume")),
+        pieces: string(member(one.also, "pieces")),
+      },
       cap: string(one.cap),
-      cleaned: one.cleaned === "yes" || one.cleaned === "no" ? one.cleaned : "",
+      height: string(one.height),
+      width: string(one.width),
+      clump: yesOrNo(one.clump),
+      cleaned: yesOrNo(one.cleaned),
     }));
   } catch (error) {
     console.warn("hostwood: the basket kept on this device cannot be read", error);
     return null;
   }
+}
+
+function member(value: unknown, name: string): unknown {
+  return typeof value === "object" && value !== null ? Reflect.get(value, name) : undefined;
+}
+
+function yesOrNo(value: unknown): "" | "yes" | "no" {
+  return value === "yes" || value === "no" ? value : "";
 }
 
 function string(value: unknown): string {

@@ -53,6 +53,7 @@ export class Harvest {
   /** Opens the dialog over the map. */
   open(): void {
     this.#basket ??= this.#made();
+    this.#basket.ask(this.#session.rules?.basket ?? []);
     this.#sayPlace();
     this.element.showModal();
     this.#basket.focus();
@@ -61,6 +62,7 @@ export class Harvest {
 
   /** The visit or the rules have changed. */
   refresh(): void {
+    this.#basket?.ask(this.#session.rules?.basket ?? []);
     if (this.element.open) void this.#check();
   }
 

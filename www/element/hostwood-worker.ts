@@ -167,8 +167,13 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
 }
 
 /** Languages, view and wish of a task, without its other members. */
-function lookOf({ languages, view, wish }: Tasks["sheet"]["ask"]): Parameters<Engine["sheet"]>[1] {
-  return { languages, view, ...(wish === undefined ? {} : { wish }) };
+function lookOf({ languages, view, wish, at }: Tasks["sheet"]["ask"]): Parameters<Engine["sheet"]>[1] {
+  return {
+    languages,
+    view,
+    ...(wish === undefined ? {} : { wish }),
+    ...(at === undefined ? {} : { at }),
+  };
 }
 
 /** Reads stand map, crosswalk and rule books into a fresh engine, in the order in which they are needed. */

@@ -21,7 +21,7 @@ const HINT = 2500;
 
 /** What the map tells the screen. */
 export interface MapViewNews {
-  chosen: (id: string | null) => void;
+  chosen: (id: string | null, at?: [lng: number, lat: number]) => void;
   announce: (text: string) => void;
   failed: (error: unknown) => void;
   /** The visitor has moved the map. */
@@ -262,7 +262,7 @@ export class MapView {
 
   async #press(lng: number, lat: number): Promise<void> {
     try {
-      this.#news.chosen(await this.#session.ask("standAt", { lng, lat }));
+      this.#news.chosen(await this.#session.ask("standAt", { lng, lat }), [lng, lat]);
     } catch (error) {
       this.#stumble(error);
     }
@@ -325,7 +325,7 @@ export class MapView {
       .ask("standAt", { lng, lat })
       .then((id) => {
         if (id === null) this.#news.announce(this.#words.say("ui.map.nothing_here"));
-        else this.#news.chosen(id);
+        else this.#news.chosen(id, [lng, lat]);
       })
       .catch((error: unknown) => {
         this.#stumble(error);

@@ -98,12 +98,17 @@ export interface BookReport {
 export type Question =
   "resident" | "permit" | "owner" | "consent" | "commercial" | "age" | "escorted" | "party" | "family";
 
+/** What a basket may be asked, because some rule turns on it. */
+export type BasketFact = "mass" | "volume" | "pieces" | "cap" | "height" | "width" | "clump" | "cleaned";
+
 /** What came of reading the rule books. */
 export interface RulesReport {
   books: BookReport[];
   mistakes: Mistake[];
   timeZone: string | null;
   questions: Question[];
+  /** What the rules need to be told of a basket. */
+  basket: BasketFact[];
   emergency: string | null;
 }
 
@@ -275,6 +280,7 @@ export interface BasketEntry {
   pieces?: number;
   cap?: number;
   height?: number;
+  width?: number;
   /** Taken earlier in that time, not today: it counts only against limits over it. */
   earlier?: "day" | "week" | "season" | "year";
   cleaned?: boolean;
@@ -472,7 +478,11 @@ export interface Engine {
   neighbour(id: string | null, direction: "next" | "previous", box: Box): string | null;
   /** What the rules say at a place, where the stand there lies partly in a zone; else an empty list. */
   verdictAt(lng: number, lat: number, languages: string[]): SheetNode[];
-  sheet(id: string, look: { languages: string[]; view: View; wish?: string }): SheetNode[];
+  /** `at`: the place that was pressed; where a zone cuts the stand, the sheet says what holds there. */
+  sheet(
+    id: string,
+    look: { languages: string[]; view: View; wish?: string; at?: [lng: number, lat: number] },
+  ): SheetNode[];
   harvest(id: string | null | undefined, basket: BasketEntry[], languages: string[]): SheetNode[];
   year(id: string): YearOfStand;
   calendar(id: string, look: { languages: string[]; view: View; wish?: string }): CalendarOfStand;
@@ -570,7 +580,10 @@ export interface Tasks {
     ask: { id: string | null; direction: "next" | "previous"; box: Box };
     answer: string | null;
   };
-  sheet: { ask: { id: string; languages: string[]; view: View; wish?: string }; answer: SheetNode[] };
+  sheet: {
+    ask: { id: string; languages: string[]; view: View; wish?: string; at?: [lng: number, lat: number] };
+    answer: SheetNode[];
+  };
   list: { ask: { query: ListQuery }; answer: ListPage };
   wishes: { ask: { languages: string[] }; answer: Wish[] };
   outline: { ask: { id: string }; answer: FlatOutline | null };

@@ -70,6 +70,8 @@ export class Screen {
   #returnTo: HTMLElement | null = null;
   #asked: AbortController | null = null;
   #focusNext = false;
+  /** Where on the map the chosen stand was pressed; a zone may cut it there. */
+  #pressed: { id: string; at: [lng: number, lat: number] } | null = null;
   #shownNotices = "";
   #painted = false;
   /** The further try that was announced last. */
@@ -123,8 +125,8 @@ export class Screen {
       plan,
     );
     this.#map = new MapView(words, session, this.#legend.element, this.#search.element, {
-      chosen: (id) => {
-        this.#choose(id, null);
+      chosen: (id, at) => {
+        this.#choose(id, null, at);
       },
       announce,
       failed,
@@ -344,7 +346,8 @@ export class Screen {
     this.#map.goTo([lng, lat], zoom);
   }
 
-  #choose(id: string | null, from: HTMLElement | null): void {
+  #choose(id: string | null, from: HTMLElement | null, at?: [lng: number, lat: number]): void {
+    this.#pressed = id === null || at === undefined ? null : { id, at };
     if (id === null) {
       const wasOpen = this.#session.chosen !== null;
       const last = this.#session.chosen;
@@ -387,9 +390,10 @@ export class Screen {
     this.#sheet.wait();
     try {
       const { languages } = this.#session;
+      const at = this.#pressed?.id === chosen ? { at: this.#pressed.at } : {};
       const tree = await this.#session.ask(
         "sheet",
-        { id: chosen, languages, ...this.#session.look() },
+        { id: chosen, languages, ...this.#session.look(), ...at },
         asked.signal,
       );
       const focus = this.#focusNext;

@@ -3,8 +3,9 @@
 
 use rust_decimal::Decimal;
 
-use super::super::amount::Dimension;
+use super::super::amount::{Amount, Dimension};
 use super::super::kind::{Counted, Provision, Span};
+use super::super::names::Taxa;
 use super::super::verdict::{Limit, RuleAt, Verdict};
 use super::kinds::belongs;
 use super::{Bench, Fill, Level, NotCounted, Taken, bears};
@@ -137,9 +138,46 @@ impl Bench<'_, '_> {
             .or_else(|| self.count(limit, at, basket))
     }
 
+    /// Whether a rule asks for a permit only above some amounts, and the basket keeps to all of them for certain. What
+    /// was taken before in a longer time has to be told for that.
+    pub(super) fn keeps_below(&self, book: usize, rule: usize, basket: &[Taken]) -> bool {
+        let known = self.law.books.get(book);
+        let Some(Provision::Permit { above, .. }) = known
+            .and_then(|on_day| on_day.book.rules.get(rule))
+            .map(|rule| &rule.provision)
+        else {
+            return false;
+        };
+        !above.is_empty()
+            && above.iter().all(|threshold| {
+                let told = matches!(threshold.period, Span::Trip | Span::Day)
+                    || basket.iter().any(|taken| taken.earlier == Some(threshold.period));
+                told && self
+                    .amounts(book, rule, &threshold.amount, threshold.period, None, basket)
+                    .is_some_and(|count| {
+                        let most = count.sure.saturating_add(count.maybe);
+                        !count.unmeasured && most <= threshold.amount.in_base()
+                    })
+            })
+    }
+
     fn count(&self, limit: &Limit, at: &RuleAt, basket: &[Taken]) -> Option<Count> {
-        let (b, r, book, _) = self.rule(at)?;
-        let dimension = limit.amount.dimension();
+        let (b, r, ..) = self.rule(at)?;
+        self.amounts(b, r, &limit.amount, limit.period, limit.taxa.as_ref(), basket)
+    }
+
+    /// What of a basket counts for a rule: of these fungi, in this amount's measure, over this time.
+    fn amounts(
+        &self,
+        b: usize,
+        r: usize,
+        amount: &Amount,
+        period: Span,
+        taxa: Option<&Taxa>,
+        basket: &[Taken],
+    ) -> Option<Count> {
+        let book = self.law.books.get(b)?.book;
+        let dimension = amount.dimension();
         let mut count = Count {
             sure: Decimal::ZERO,
             maybe: Decimal::ZERO,
@@ -148,10 +186,10 @@ impl Bench<'_, '_> {
         };
         for (place, taken) in basket.iter().enumerate() {
             // What was taken earlier counts only over a time that holds it.
-            if taken.earlier.is_some_and(|span| span > limit.period) {
+            if taken.earlier.is_some_and(|span| span > period) {
                 continue;
             }
-            let counts = belongs(book, limit.taxa.as_ref(), taken).and(self.excused(b, r, taken).not());
+            let counts = belongs(book, taxa, taken).and(self.excused(b, r, taken).not());
             if counts == Truth::False {
                 continue;
             }

@@ -5,8 +5,11 @@
 //! Every sum is exact, and mass, volume and pieces are never turned into one another: what was not told in a limit's own
 //! measure is not known to it.
 
+mod asked;
 mod counting;
 mod kinds;
+
+pub use asked::BasketFact;
 
 use std::collections::BTreeMap;
 
@@ -39,6 +42,8 @@ pub struct Taken {
     pub cap: Option<Decimal>,
     /// Height of the smallest fruit body in centimetres.
     pub height: Option<Decimal>,
+    /// Greatest width of the smallest fruit body in centimetres.
+    pub width: Option<Decimal>,
     /// Taken earlier in this span of time, not today: it counts only against limits over that long or longer.
     pub earlier: Option<Span>,
     /// Whether it is one clump grown together.
@@ -215,7 +220,7 @@ pub fn check(
         .map(|(place, _)| place)
         .collect();
     let mut check = HarvestCheck {
-        answer: verdict.answer,
+        answer: bench.own_answer(verdict, basket),
         fills,
         put_back,
         too_small,
@@ -252,7 +257,7 @@ impl Taken {
         let told = match measure {
             Measured::Cap => self.cap,
             Measured::Height => self.height,
-            Measured::Width => None,
+            Measured::Width => self.width,
         };
         match (told, least) {
             (Some(size), Some(least)) => {
@@ -292,6 +297,19 @@ impl HarvestCheck {
 }
 
 impl Bench<'_, '_> {
+    /// The stand's own answer for this basket. A rule that is lifted for a kind says nothing of it, and neither does a
+    /// permit that is needed only above amounts to which the basket keeps; so a basket of kinds for which no permit is
+    /// needed does not ask for one. What is left may be silence, and that is not known.
+    fn own_answer(&self, verdict: &Verdict, basket: &[Taken]) -> Answer {
+        let today = basket.iter().filter(|taken| taken.earlier.is_none());
+        let answers = today.map(|taken| {
+            self.law.answer_without(self.memberships, &|book, rule| {
+                self.excused(book, rule, taken) == Truth::True || self.keeps_below(book, rule, basket)
+            })
+        });
+        answers.reduce(Answer::worse).unwrap_or(verdict.answer)
+    }
+
     /// The book and rule of a finding.
     fn rule(&self, at: &RuleAt) -> Option<(usize, usize, &RuleBook, &Rule)> {
         let b = self.law.books.iter().position(|on_day| on_day.place == at.book)?;

@@ -422,7 +422,7 @@ pub(super) struct Permit {
     /// Where to get it.
     #[schemars(rename = "where")]
     place: Option<Texts>,
-    /// Needed only for more than all of these.
+    /// Not needed while the harvest keeps to all of these.
     #[schemars(length(min = 1))]
     above: Option<Vec<Threshold>>,
 }

@@ -8,7 +8,7 @@ use super::{FewNames, at, sound, standing_of, subject};
 use crate::names::{FungusNames as _, KindId};
 use crate::rules::harvest::check;
 use crate::rules::kind::Handling;
-use crate::rules::{Amount, Law, Measured, Membership, RuleBook, Taken, Unit};
+use crate::rules::{Amount, BasketFact, Law, Measured, Membership, RuleBook, Span, Taken, Unit};
 use crate::units::Truth;
 use crate::visit::Visit;
 
@@ -429,5 +429,170 @@ fn a_limit_over_a_year_stays_open_and_gallons_are_exact() {
             expected,
             "{text}"
         );
+    }
+}
+
+/// Piedmont, L.R. 24/2007, article 3(8) as amended in 2014 (read on a municipality's page): no title is asked for eight
+/// kinds by name, morels among them; the limit holds for them all the same. A stand by itself, and a basket with any other
+/// kind, asks for it.
+#[test]
+fn a_basket_of_kinds_that_need_no_permit_asks_for_none() {
+    let book = book_with(
+        &[
+            rule("title", "permit", "", "{}"),
+            r#"{"id": "free-of-title", "kind": "exemption", "taxa": "morels", "exempts": ["title"], "text": {"en": "x"}, "sources": ["act"]}"#.to_owned(),
+        ]
+        .join(", "),
+    );
+    for (text, expected) in [
+        ("", "need; 0 of 5 kg under"),
+        ("0.1 kg Morchella esculenta", "limits; 0.1 of 5 kg under"),
+        ("5.1 kg Morchella esculenta", "over; 5.1 of 5 kg over"),
+        (
+            "0.1 kg Morchella esculenta + 0.1 kg Boletus edulis",
+            "need; 0.2 of 5 kg under",
+        ),
+        ("0.1 kg Nobody knows", "need; 0.1 of 5 kg under"),
+    ] {
+        assert_eq!(
+            said(&[&book], &at("2026-09-11", None), &basket(text)),
+            expected,
+            "{text}"
+        );
+    }
+    // Where the permit is all that speaks of the stand, silence is left, and silence is not known.
+    let text = r#"{"id": "free-of-all", "kind": "exemption", "taxa": "morels", "exempts": ["title", "daily"], "text": {"en": "x"}, "sources": ["act"]}"#;
+    let silent = book_with(&[rule("title", "permit", "", "{}"), text.to_owned()].join(", "));
+    let alone = basket("0.1 kg Morchella esculenta");
+    assert!(said(&[&silent], &at("2026-09-11", None), &alone).starts_with("not_known"));
+}
+
+/// Helena-Lewis and Clark National Forest, 2021 (forest page, a copy): no permit below 1 gallon at a time and 5 gallons in
+/// the season. What was taken before in the season has to be told.
+#[test]
+fn a_permit_above_an_amount_is_not_asked_below_it() {
+    let above = r#"{"above": [{"amount": "1", "unit": "gal_us", "period": "trip"}, {"amount": "5", "unit": "gal_us", "period": "season"}]}"#;
+    let book = book_with(&rule("paper", "permit", "", above));
+    for (text, earlier, expected) in [
+        (
+            "1 gal_us 1 kg Morchella esculenta",
+            Some("3 gal_us 2 kg Morchella esculenta"),
+            "limits",
+        ),
+        (
+            "1 gal_us 1 kg Morchella esculenta",
+            Some("4.1 gal_us 2 kg Morchella esculenta"),
+            "need",
+        ),
+        (
+            "1.1 gal_us 1 kg Morchella esculenta",
+            Some("0 gal_us 0 kg Morchella esculenta"),
+            "need",
+        ),
+        ("1 gal_us 1 kg Morchella esculenta", None, "need"),
+        (
+            "1 kg Morchella esculenta",
+            Some("0 gal_us 0 kg Morchella esculenta"),
+            "need",
+        ),
+    ] {
+        let mut held = basket(text);
+        for mut taken in basket(earlier.unwrap_or_default()) {
+            taken.earlier = Some(Span::Season);
+            held.push(taken);
+        }
+        let said = said(&[&book], &at("2026-09-11", None), &held);
+        assert_eq!(
+            said.split(';').next(),
+            Some(expected),
+            "{text} after {earlier:?}: {said}"
+        );
+    }
+}
+
+/// What a page has to ask so that the rules can be held against a basket.
+#[test]
+fn a_book_says_what_a_basket_should_tell() {
+    let asked = |rules: &str| {
+        let facts = book_with(rules).basket_facts();
+        facts
+            .into_iter()
+            .map(BasketFact::word)
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    let table = [
+        (rule("a", "advice", "", "{}"), "mass"),
+        (
+            rule(
+                "a",
+                "quantity",
+                "",
+                r#"{"amount": "5", "unit": "L", "per": "person", "period": "day"}"#,
+            ),
+            "mass volume",
+        ),
+        (
+            rule(
+                "a",
+                "count",
+                "",
+                r#"{"most": 15, "counts": "pieces", "per": "person", "period": "day"}"#,
+            ),
+            "mass pieces",
+        ),
+        (
+            rule(
+                "a",
+                "count",
+                "",
+                r#"{"most": 3, "counts": "kinds", "per": "person", "period": "day"}"#,
+            ),
+            "mass",
+        ),
+        (
+            rule(
+                "a",
+                "overweight_exception",
+                "",
+                r#"{"trigger": ["specimen", "clump"], "alone": true}"#,
+            ),
+            "mass pieces clump",
+        ),
+        (
+            rule(
+                "a",
+                "min_size",
+                "",
+                r#"{"at_least": "4", "unit": "cm", "measure": "height", "clumps_exempt": true}"#,
+            ),
+            "mass height clump",
+        ),
+        (rule("a", "min_size", "", r#"{"measure": "width"}"#), "mass"),
+        (
+            rule(
+                "a",
+                "min_size",
+                "",
+                r#"{"at_least": "4", "unit": "cm", "measure": "width"}"#,
+            ),
+            "mass width",
+        ),
+        (
+            rule("a", "processing", "", r#"{"must": ["clean_on_the_spot"]}"#),
+            "mass cleaned",
+        ),
+        (
+            rule(
+                "a",
+                "permit",
+                "",
+                r#"{"above": [{"amount": "1", "unit": "gal_us", "period": "day"}]}"#,
+            ),
+            "mass volume",
+        ),
+    ];
+    for (rule, expected) in table {
+        assert_eq!(asked(&rule), expected, "{rule}");
     }
 }
