@@ -1,18 +1,34 @@
 /**
  * The page on which rule books are written, without the page: edits that leave all else as it stands, places in the
- * text, lists of fungi from spreadsheets, outlines, the year in words; and the form's tables.
+ * text, lists of fungi from spreadsheets, outlines, the year in words; the form against the schema, and hints out of it.
  */
 /// <reference types="node" />
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
 import test from "node:test";
 import type { Answer } from "../element/protocol.ts";
 import { namesIn } from "./names.ts";
+import {
+  aboutFields,
+  ask,
+  bookFields,
+  conditionFields,
+  exampleFields,
+  kindFields,
+  listFields,
+  sourceFields,
+  taxaField,
+  zoneFields,
+  type Field,
+} from "./fields.ts";
 import { KINDS } from "./kinds.ts";
+import { fieldName, LISTED, wordName } from "./labels.ts";
+import { meaningAt, offersAt } from "./meaning.ts";
 import { outlineIn } from "./outline.ts";
 import { additions, at, changes, offsetOf, pointer, read, valueAt, type Json, type Way } from "./reading.ts";
 import { monthsOf, sentence } from "./months.ts";
+import { commonFields, defined, KIND_WORDS, saidBy } from "./schema.ts";
 import { emptyBook } from "./start.ts";
+import { PLACE_WAYS } from "./zones.ts";
 
 const BOOK = `{
   // a remark stays
@@ -153,17 +169,153 @@ test("a year has its twelve months, a leap year its day more", () => {
   assert.deepEqual(year("2028-01-01", 366).slice(0, 3), [31, 29, 31]);
 });
 
-test("the form knows the kinds that the engine knows, by the same words", () => {
-  const source = readFileSync("../src/rules/kind.rs", "utf8");
-  const words = [...source.matchAll(/^ {4}[A-Z]\w+ = "(\w+)",$/gm)].map((match) => match[1]);
-  assert.ok(words.length > 30, "the engine's kinds were not found");
-  assert.deepEqual([...KINDS.keys()].sort(), words.sort());
+test("the form names every kind that the schema knows, and no other", () => {
+  assert.ok(KIND_WORDS.length > 30, "the schema's kinds were not found");
+  assert.deepEqual([...KINDS.keys()].sort(), [...KIND_WORDS].sort());
 });
 
-test("a new book is whole JSON, and a new rule holds what its form asks for", () => {
-  assert.equal(read(emptyBook("2026-09-12")).whole, true);
-  for (const { word, start, fields } of KINDS.values()) {
-    const own = fields.filter(({ way }) => way[0] === word);
-    assert.ok(own.length === 0 || start !== undefined, `${word} has a form but begins with nothing`);
+/** All questions of the form: those asked, and those inside objects and lists. */
+function questions(): Field[] {
+  const inside = (field: Field): Field[] =>
+    field.shape.is === "object" || field.shape.is === "entries"
+      ? [field, ...field.shape.fields.flatMap((one) => inside(ask(field.path, one)))]
+      : [field];
+  // What is open or closed is asked for by one control, under the name of the kind.
+  const asOne = ({ path, shape }: Field): boolean =>
+    shape.is === "windows" && ["open", "closed"].includes(path.at(-1) ?? "");
+  const where = defined("Place").filter(({ name }) => name !== "near" && name !== "outline");
+  return [
+    ...KIND_WORDS.flatMap((kind) => [
+      ...kindFields(kind),
+      ...aboutFields(kind),
+      ...taxaField(kind),
+      ...conditionFields(kind),
+    ]),
+    ...bookFields(),
+    ...exampleFields(),
+    ...sourceFields(),
+    ...listFields(),
+    ...zoneFields(),
+    ...where.map((one) => ask(["zones", "where"], one)),
+    ...defined("Near")
+      .filter(({ name }) => name === "metres")
+      .map((one) => ask(["near"], one)),
+  ]
+    .flatMap(inside)
+    .filter((field) => !asOne(field));
+}
+
+test("every field and every word of the schema has a name in the form, and every name is used", () => {
+  const used = { fields: new Set<string>(), words: new Set<string>() };
+  const note = (keys: readonly string[], set: Set<string>, path: readonly string[]): void => {
+    const key = path.map((_, from) => path.slice(from).join(".")).find((one) => keys.includes(one));
+    if (key !== undefined) set.add(key);
+  };
+  for (const field of questions()) {
+    const { path, shape } = field;
+    assert.notEqual(fieldName(path), null, `the field ${path.join(".")} has no name`);
+    note(LISTED.fields, used.fields, path);
+    const words = shape.is === "word" || shape.is === "words" ? shape.words : [];
+    for (const { word } of words) {
+      assert.notEqual(wordName(path, word), null, `the word ${path.join(".")} ${word} has no name`);
+      note(LISTED.words, used.words, [...path, word]);
+    }
+    const odd = shape.is === "anything" && !["equals", "one_of"].includes(path.at(-1) ?? "");
+    assert.ok(!odd, `the form has no control for ${path.join(".")}`);
   }
+  // What is open or closed is one control, and so is what lies near: their parts are not asked for by name.
+  const asOne = ["season", "hours", "where.outline"];
+  const idle = LISTED.fields.filter((key) => !used.fields.has(key) && !asOne.includes(key));
+  assert.deepEqual(idle, [], "names of fields that no field has");
+  assert.deepEqual(
+    LISTED.words.filter((key) => !used.words.has(key)),
+    [],
+    "names of words that no field has",
+  );
+});
+
+test("what the form leaves to the text is the conditions on harvest and gear", () => {
+  for (const kind of KIND_WORDS) {
+    const asked = [...aboutFields(kind), ...taxaField(kind), ...conditionFields(kind), ...kindFields(kind)];
+    const names = new Set(asked.map((field) => field.path[0]));
+    const left = commonFields(kind)
+      .map(({ name }) => name)
+      .filter((name) => !names.has(name) && !["id", "kind", "taxa", "exempts"].includes(name));
+    assert.deepEqual(left, ["harvest", "gear"], kind);
+    for (const { name } of saidBy(kind)) {
+      assert.ok(
+        kindFields(kind).some((field) => field.way[1] === name),
+        `${kind}.${name}`,
+      );
+    }
+  }
+  assert.deepEqual(
+    PLACE_WAYS.toSorted(),
+    defined("Place")
+      .map(({ name }) => name)
+      .sort(),
+  );
+});
+
+test("a new book is whole JSON, and a new rule holds all that its kind must say", () => {
+  assert.equal(read(emptyBook("2026-09-12")).whole, true);
+  for (const { word, start } of KINDS.values()) {
+    const must = saidBy(word).filter(({ required }) => required);
+    for (const { name } of must)
+      assert.ok(Object.hasOwn(start ?? {}, name), `${word} begins without ${name}`);
+  }
+});
+
+const HINTED = `{
+  "zones": [{"id": "core", "names": {"en": "the core"}, "where": {"attribute": {"name": "age", "below": 15}}}],
+  "taxa": {"ceps": {"members": []}},
+  "rules": [
+    {"id": "daily", "kind": "quantity", "where": [""], "quantity": {"amount": "2", "unit": "kg", "pe"}},
+    {"id": "part", "kind": "sub_limit", "sub_limit": {"of": "", "taxa": ""}},
+    {"id": "bad", "kind": "container", "container": {"forbidden": [{"material": "plastic", }]}}
+  ]
+}`;
+
+/** The offset just behind the first place where a stretch of text stands. */
+function behind(stretch: string): number {
+  return HINTED.indexOf(stretch) + stretch.length;
+}
+
+test("the schema offers the fields, words and ids that may stand at a place", () => {
+  const table: [stretch: string, offered: string[]][] = [
+    ['"unit": "kg", "pe', ["per", "period"]],
+    ['"kind": "quantity", "where": ["', ["core"]],
+    ['"unit": "', ["kg", "g", "lb_av", "L", "gal_us", "qt_us", "piece"]],
+    ['"of": "', ["daily"]],
+    ['"of": "", "taxa": "', ["ceps"]],
+    ['"material": "', ["wicker", "wood", "cardboard", "paper", "cloth", "net", "metal", "plastic"]],
+    ['"material": "plastic", ', ["form", "closed"]],
+    ['"amount": "', []],
+  ];
+  for (const [stretch, offered] of table) {
+    const found = offersAt(read(HINTED), behind(stretch));
+    assert.deepEqual(
+      (found?.offers ?? []).map(({ word }) => word),
+      offered,
+      stretch,
+    );
+  }
+  const kinds = offersAt(read(HINTED), behind('"kind": "'));
+  assert.equal(kinds?.offers.length, KIND_WORDS.length);
+});
+
+test("the schema says what a field or a word means", () => {
+  const table: [stretch: string, name: string, about: RegExp][] = [
+    ['"quantity": {"am', "amount", /ceiling included/],
+    ['"unit": "k', "kg", /Kilogram/],
+    ['"kind": "quant', "quantity", /for each person or group/],
+    ['"materi', "material", /made of/],
+    ['{"attribute": {"na', "name", /`age` \(years\)/],
+  ];
+  for (const [stretch, name, about] of table) {
+    const meaning = meaningAt(read(HINTED), behind(stretch));
+    assert.equal(meaning?.name, name, stretch);
+    assert.match(meaning.about, about, stretch);
+  }
+  assert.equal(meaningAt(read(HINTED), behind('"unit": "kg", "p')), null, "no such field");
 });

@@ -1,63 +1,82 @@
 /**
  * The form's controls: one a value of the book, each under its label, with room for what is wrong with it.
  *
- * In: a field, the way to its value, and the desk on which the book lies. Out: elements that show the value and hand a
- * new one to the desk when the officer has finished a change. Left to others: which fields there are (kinds.ts), the
- * text (text.ts), windows of time (spans.ts).
+ * In: a question, the way to its value, and the desk on which the book lies. Out: elements that show the value and hand
+ * a new one to the desk when the officer has finished a change. Left to others: which questions there are (fields.ts),
+ * the text (text.ts), windows of time (spans.ts), values in values (nested.ts).
  */
-import { button, fill, make } from "../element/make.ts";
-import type { Field, Option } from "./kinds.ts";
-import { at, entriesOf, fieldsOf, pointer, type Json, type Way } from "./reading.ts";
+import { fill, make } from "../element/make.ts";
+import { options, type Field, type Option, type Refers } from "./fields.ts";
+import { KINDS } from "./kinds.ts";
+import { entriesControl, objectControl } from "./nested.ts";
+import { outlineControl } from "./outline-control.ts";
+import { at, entriesOf, fieldsOf, wordOf, type Json, type Way } from "./reading.ts";
 import { group, row, type Desk, type Held } from "./rows.ts";
-import { openingControl, windowControl } from "./spans.ts";
+import { openingControl, openingOf, windowControl } from "./spans.ts";
 
-/** A field's control. `base` leads to what the field belongs to. */
+/** A question's control. `base` leads to what the question belongs to. */
 export function control(desk: Desk, base: Way, field: Field): Held {
   const way = [...base, ...field.way];
-  const { control: asked } = field;
-  switch (asked.is) {
+  const { shape } = field;
+  switch (shape.is) {
     case "text":
+      return field.refers === null
+        ? line(desk, way, field, "text")
+        : choice(desk, way, field, () => referred(desk.book(), field.refers));
     case "days_of_month":
+    case "day_of_year":
     case "clock":
       return line(desk, way, field, "text");
-    case "amount":
+    case "decimal":
       return line(desk, way, field, "text", { inputmode: "decimal", size: 8 });
     case "day":
       return line(desk, way, field, "date");
-    case "dates":
-      return dates(desk, way, field);
-    case "whole":
-      return whole(desk, way, field, asked.least, asked.most);
+    case "days":
+      return lines(desk, way, field);
+    case "list":
+      return field.refers === null
+        ? lines(desk, way, field)
+        : ticks(desk, way, field, () => referred(desk.book(), field.refers));
+    case "number":
+      return number(desk, way, field);
     case "flag":
-      return flag(desk, way, field);
+      return field.required ? tick(desk, way, field) : choice(desk, way, field, () => YES_NO);
     case "texts":
       return texts(desk, way, field);
-    case "choice":
-      return choice(desk, way, field, () => asked.options);
+    case "word":
+      return choice(desk, way, field, () => options(field, shape.words));
     case "words":
-      return ticks(desk, way, field, () => asked.options);
-    case "zones":
-      return ticks(desk, way, field, () => named(desk.book(), "zones"));
-    case "sources":
-      return ticks(desk, way, field, () => named(desk.book(), "sources"));
-    case "rules":
-      return ticks(desk, way, field, () => rulesNamed(desk.book(), () => true));
-    case "limit":
-      return choice(desk, way, field, () =>
-        rulesNamed(desk.book(), (rule) => rule["kind"] === "quantity" || rule["kind"] === "side_by_side"),
-      );
-    case "place":
-      return choice(desk, way, field, () => named(desk.book(), "zones"));
-    case "sets":
-      return choice(desk, way, field, () => setsNamed(desk.book()));
-    case "containers":
-      return containers(desk, way, field);
-    case "window":
-      return windowControl(desk, way, field.label);
-    case "opening":
-      return openingControl(desk, way, field.label, asked.of);
+      return ticks(desk, way, field, () => options(field, shape.words), shape.loose);
+    case "fungi":
+      return fungiChoice(desk, way, field);
+    case "windows":
+      return windowControl(desk, way, field.label, shape.of);
+    case "outline":
+      return outlineControl(desk, way, field.label);
+    case "object":
+      return objectControl(desk, way, field, shape.fields, control);
+    case "entries":
+      return entriesControl(desk, way, field, shape.fields, control);
+    case "anything":
+      return anything(desk, way, field);
   }
 }
+
+/** The controls of an object's questions; what is open or closed is one control. */
+export function controls(desk: Desk, base: Way, fields: readonly Field[]): Held[] {
+  const opening = openingOf(fields);
+  if (opening === null) return fields.map((field) => control(desk, base, field));
+  const { kind, label, of, rest } = opening;
+  return [
+    openingControl(desk, [...base, ...kind], label, of),
+    ...rest.map((field) => control(desk, base, field)),
+  ];
+}
+
+const YES_NO: readonly Option[] = [
+  ["true", "yes"],
+  ["false", "no"],
+];
 
 /** What a text control holds now, as a value of the book: nothing where it is empty. */
 function told(text: string): string | undefined {
@@ -91,23 +110,33 @@ function line(
   };
 }
 
-function dates(desk: Desk, way: Way, field: Field): Held {
+/** Several values, one a line. */
+function lines(desk: Desk, way: Way, field: Field): Held {
   const area = make("textarea", { rows: 2, spellcheck: "false" });
   area.addEventListener("change", () => {
-    const list = area.value.split(/[\s,;]+/).filter((one) => one !== "");
-    desk.edit(way, list.length === 0 ? undefined : list);
+    const list = area.value.split(/[\n,;]+/).map((one) => one.trim());
+    const told = list.filter((one) => one !== "");
+    desk.edit(way, told.length === 0 ? undefined : told);
   });
   return {
     element: row(way, field.label, field.hint, area),
     way,
     show: () => {
-      area.value = entriesOf(at(desk.book(), way)).map(textOf).join("\n");
+      area.value = entriesOf(at(desk.book(), way)).map(wordOf).join("\n");
     },
   };
 }
 
-function whole(desk: Desk, way: Way, field: Field, least: number, most: number): Held {
-  const input = make("input", { type: "number", min: least, max: most, step: 1, inputmode: "numeric" });
+function number(desk: Desk, way: Way, field: Field): Held {
+  const { shape } = field;
+  const bounds = shape.is === "number" ? shape : { least: null, most: null, whole: false };
+  const input = make("input", {
+    type: "number",
+    min: bounds.least,
+    max: bounds.most,
+    step: bounds.whole ? 1 : "any",
+    inputmode: bounds.whole ? "numeric" : "decimal",
+  });
   input.addEventListener("change", () => {
     desk.edit(way, Number.isFinite(input.valueAsNumber) ? input.valueAsNumber : undefined);
   });
@@ -121,7 +150,27 @@ function whole(desk: Desk, way: Way, field: Field, least: number, most: number):
   };
 }
 
-function flag(desk: Desk, way: Way, field: Field): Held {
+/** A text, a number, or yes and no, as the stand map has it. */
+function anything(desk: Desk, way: Way, field: Field): Held {
+  const input = make("input", { type: "text", autocomplete: "off", spellcheck: "false" });
+  input.addEventListener("change", () => {
+    const text = input.value.trim();
+    const number = Number(text);
+    if (text === "") desk.edit(way, undefined);
+    else if (text === "true" || text === "false") desk.edit(way, text === "true");
+    else desk.edit(way, Number.isFinite(number) ? number : text);
+  });
+  return {
+    element: row(way, field.label, field.hint, input),
+    way,
+    show: () => {
+      const value = at(desk.book(), way);
+      input.value = typeof value === "boolean" ? String(value) : wordOf(value);
+    },
+  };
+}
+
+function tick(desk: Desk, way: Way, field: Field): Held {
   const input = make("input", { type: "checkbox" });
   input.addEventListener("change", () => {
     desk.edit(way, input.checked);
@@ -156,7 +205,12 @@ function texts(desk: Desk, way: Way, field: Field): Held {
           ...tags.map((tag) => {
             const area = make("textarea", { rows: 2, lang: tag });
             area.addEventListener("change", () => {
-              desk.edit([...way, tag], told(area.value));
+              const value = told(area.value);
+              const others = [...areas].some(
+                ([other, one]) => other !== tag && told(one.value) !== undefined,
+              );
+              // With its last words the text goes as a whole.
+              desk.edit(value === undefined && !others ? way : [...way, tag], value);
             });
             areas.set(tag, area);
             return row([...way, tag], languageName(tag), undefined, area);
@@ -198,19 +252,25 @@ function choice(desk: Desk, way: Way, field: Field, options: () => readonly Opti
   };
 }
 
-/** Any of several words. */
-function ticks(desk: Desk, way: Way, field: Field, options: () => readonly Option[]): Held {
+/** Any of several words. A loose list of one stands in the book without its brackets. */
+function ticks(desk: Desk, way: Way, field: Field, options: () => readonly Option[], loose = false): Held {
   const room = make("div", { class: "ticks" });
   let shown = "";
   const boxes = new Map<string, HTMLInputElement>();
+  const held = (): string[] => {
+    const value = at(desk.book(), way);
+    const list = typeof value === "string" ? [value] : entriesOf(value);
+    return list.filter((one) => typeof one === "string");
+  };
   const set = (): void => {
     const offered = options().map(([word]) => word);
-    const before = entriesOf(at(desk.book(), way)).filter((one) => typeof one === "string");
+    const before = held();
     // Words that the form does not offer stay where they are.
     const kept = before.filter((one) => !offered.includes(one) || boxes.get(one)?.checked === true);
     const added = offered.filter((one) => boxes.get(one)?.checked === true && !before.includes(one));
     const words = [...kept, ...added];
-    desk.edit(way, words.length === 0 ? undefined : words);
+    const [only] = words;
+    desk.edit(way, only === undefined ? undefined : loose && words.length === 1 ? only : words);
   };
   return {
     element: group(way, field.label, field.hint, room),
@@ -234,68 +294,44 @@ function ticks(desk: Desk, way: Way, field: Field, options: () => readonly Optio
           }),
         );
       }
-      const words = entriesOf(at(desk.book(), way));
+      const words = held();
       for (const [word, box] of boxes) box.checked = words.includes(word);
     },
   };
 }
 
-const MATERIALS = ["wicker", "wood", "cardboard", "paper", "cloth", "net", "metal", "plastic"];
-const FORMS = ["basket", "bag", "box", "bucket", "backpack"];
-
-/** Forbidden containers: each a material, a form, or both. */
-function containers(desk: Desk, way: Way, field: Field): Held {
-  const room = make("div", { class: "entries" });
-  const element = group(
-    way,
-    field.label,
-    field.hint,
-    room,
-    button(
-      { class: "small" },
-      () => {
-        desk.edit(way, [...entriesOf(at(desk.book(), way)), { material: "plastic" }]);
-      },
-      "Forbid another",
-    ),
-  );
-  const pick = (place: number, name: string, words: readonly string[], any: string): HTMLElement => {
-    const select = make(
-      "select",
-      { "aria-label": `${name} of the forbidden container ${String(place + 1)}` },
-      make("option", { value: "" }, any),
-      ...words.map((word) => make("option", { value: word }, word)),
-    );
-    select.value = textOf(at(desk.book(), [...way, place, name]));
-    select.addEventListener("change", () => {
-      desk.edit([...way, place, name], told(select.value));
-    });
-    return select;
+/** The fungi a rule is about: one list, or all but those of one. */
+function fungiChoice(desk: Desk, way: Way, field: Field): Held {
+  const select = make("select");
+  const read = (): string => {
+    const value = at(desk.book(), way);
+    const { all_but: but } = fieldsOf(value);
+    return typeof but === "string" ? `!${but}` : textOf(value);
   };
+  select.addEventListener("change", () => {
+    const { value } = select;
+    if (value === "") desk.edit(way, field.required ? "" : undefined);
+    else desk.edit(way, value.startsWith("!") ? { all_but: value.slice(1) } : value);
+  });
   return {
-    element,
+    element: row(way, field.label, field.hint, select),
     way,
     show: () => {
-      const entries = entriesOf(at(desk.book(), way));
+      const sets = setsNamed(desk.book());
+      const offered: Option[] = [
+        ["", "–"],
+        ...sets,
+        ...sets.map(([id, name]): Option => [`!${id}`, `all but ${name}`]),
+      ];
+      const held = read();
+      const known = offered.some(([word]) => word === held);
       fill(
-        room,
-        ...entries.map((_, place) =>
-          make(
-            "div",
-            { class: "entry", "data-way": pointer([...way, place]) },
-            pick(place, "material", MATERIALS, "any material"),
-            pick(place, "form", FORMS, "any form"),
-            button(
-              { class: "small", "aria-label": `Take out container ${String(place + 1)}` },
-              () => {
-                const left = entries.filter((_, other) => other !== place);
-                desk.edit(way, left.length === 0 ? undefined : left);
-              },
-              "Take out",
-            ),
-          ),
+        select,
+        ...[...offered, ...(known ? [] : [[held, held] as Option])].map(([word, label]) =>
+          make("option", { value: word }, label),
         ),
       );
+      select.value = held;
     },
   };
 }
@@ -335,7 +371,8 @@ function named(book: Json, list: "zones" | "sources"): Option[] {
   });
 }
 
-function setsNamed(book: Json): Option[] {
+/** The lists of fungi, by id and name. */
+export function setsNamed(book: Json): Option[] {
   return Object.entries(fieldsOf(at(book, ["taxa"]))).map(([id, set]): Option => {
     const name = firstText(fieldsOf(set)["names"], book);
     return [id, name === "" ? id : name];
@@ -349,5 +386,29 @@ function rulesNamed(book: Json, fits: (rule: Record<string, Json>) => boolean): 
     if (typeof id !== "string" || !fits(rule)) return [];
     const words = firstText(text, book);
     return [[id, words === "" ? id : words]];
+  });
+}
+
+/** What the ids of a field may be. */
+export function referred(book: Json, refers: Refers | null): Option[] {
+  switch (refers) {
+    case null:
+      return [];
+    case "zones":
+    case "sources":
+      return named(book, refers);
+    case "limit":
+      return rulesNamed(book, (rule) => rule["kind"] === "quantity");
+    case "rules":
+      return [...rulesNamed(book, () => true), ...kindsNamed(book)];
+  }
+}
+
+/** All rules of a kind at once, for the kinds that the book has. */
+function kindsNamed(book: Json): Option[] {
+  const words = entriesOf(at(book, ["rules"])).map((entry) => wordOf(fieldsOf(entry)["kind"]));
+  return [...new Set(words)].flatMap((word): Option[] => {
+    const kind = KINDS.get(word);
+    return kind === undefined ? [] : [[`kind:${word}`, `Every rule of the kind “${kind.label}”`]];
   });
 }

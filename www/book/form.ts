@@ -3,22 +3,24 @@
  *
  * In: the book as it was last read, and what is wrong in it. Out: controls whose changes go to the desk; notes at the
  * controls they are about. A part is built when it is opened and kept as long as the book has the same parts. Left to
- * others: the controls (controls.ts), what is asked (kinds.ts), lists of fungi (fungi.ts).
+ * others: the controls (controls.ts), what is asked (fields.ts), lists of fungi (fungi.ts).
  */
 import { button, fill, make } from "../element/make.ts";
-import { control, firstText, languages } from "./controls.ts";
-import { fungi } from "./fungi.ts";
+import { controls, firstText, languages } from "./controls.ts";
 import {
-  ABOUT,
-  BOOK_FIELDS,
-  CONDITIONS,
-  KINDS,
-  KIND_GROUPS,
-  SOURCE_FIELDS,
-  TAXA,
+  aboutFields,
+  bookFields,
+  conditionFields,
+  exampleFields,
+  kindFields,
+  listFields,
+  sourceFields,
+  taxaField,
+  zoneFields,
   type Field,
-  type RuleKind,
-} from "./kinds.ts";
+} from "./fields.ts";
+import { fungi } from "./fungi.ts";
+import { KINDS, KIND_GROUPS } from "./kinds.ts";
 import { at, entriesOf, fieldsOf, pointer, wordOf, type Json, type Way } from "./reading.ts";
 import type { Desk, Held } from "./rows.ts";
 import { zonePlace } from "./zones.ts";
@@ -44,6 +46,8 @@ interface Part {
   name: HTMLElement;
   key: string;
   way: Way;
+  /** The ways to other values that it asks about. */
+  also: readonly Way[];
   build: () => Held[];
   body: HTMLElement;
   held: Held[] | null;
@@ -143,10 +147,8 @@ export class Form {
   /** Opens the part that a value belongs to and moves to its control; says whether there is one. */
   goTo(way: Way): boolean {
     for (const section of this.#sections) {
-      const part = section.parts.find(
-        (one) => one.way.length <= way.length && one.way.every((step, place) => step === way[place]),
-      );
-      if (part === undefined || part.way.length === 0) continue;
+      const part = section.parts.find((one) => holds(one, way));
+      if (part === undefined) continue;
       part.element.open = true;
       this.#complete(part);
       const target = rowOf(this.#rows(), way)?.querySelector<HTMLElement>("input, select, textarea");
@@ -204,7 +206,14 @@ export class Form {
   }
 
   /** One part; its controls are made when it is first opened. */
-  #part(key: string, way: Way, title: () => string, build: () => Held[], act: HTMLElement[]): Part {
+  #part(
+    key: string,
+    way: Way,
+    title: () => string,
+    build: () => Held[],
+    act: HTMLElement[],
+    also: readonly Way[] = [],
+  ): Part {
     const name = make("span", { class: "part-name" });
     const body = make("div", { class: "part-body" });
     const element = make(
@@ -214,7 +223,7 @@ export class Form {
       body,
       act.length === 0 ? null : make("div", { class: "acts" }, ...act),
     );
-    const part: Part = { element, name, key, way, build, body, held: null, title };
+    const part: Part = { element, name, key, way, also, build, body, held: null, title };
     element.addEventListener("toggle", () => {
       this.#complete(part);
       if (element.open) for (const held of part.held ?? []) held.show();
@@ -231,7 +240,7 @@ export class Form {
   }
 
   #fields(base: Way, fields: readonly Field[]): Held[] {
-    return fields.map((field) => control(this.#desk, base, field));
+    return controls(this.#desk, base, fields);
   }
 
   #rules(): Part[] {
@@ -248,8 +257,7 @@ export class Form {
           return `${known?.label ?? kind}: ${words === "" ? id : words}`;
         },
         () => {
-          const about = known === undefined || known.word === "sub_limit" ? ABOUT : [...ABOUT, TAXA];
-          const conditions = this.#fields(way, CONDITIONS);
+          const conditions = this.#fields(way, conditionFields(kind));
           const more = make(
             "details",
             { class: "conditions" },
@@ -257,9 +265,9 @@ export class Form {
             ...conditions.map(({ element }) => element),
           );
           return [
-            ...this.#fields(way, known?.fields ?? []),
-            this.#rest(way, known),
-            ...this.#fields(way, about),
+            ...this.#fields(way, kindFields(kind)),
+            this.#rest(way, kind),
+            ...this.#fields(way, [...aboutFields(kind), ...taxaField(kind)]),
             { element: more, way, show: () => conditions.forEach((one) => one.show()) },
           ];
         },
@@ -269,33 +277,44 @@ export class Form {
   }
 
   /** Says which parts of a rule stand in the text alone. */
-  #rest(way: Way, kind: RuleKind | undefined): Held {
+  #rest(way: Way, kind: string): Held {
     const element = make("p", { class: "hint", hidden: true });
+    const fields = [...kindFields(kind), ...aboutFields(kind), ...taxaField(kind), ...conditionFields(kind)];
+    const asked = new Set(["id", "kind", ...fields.map((field) => String(field.way[0]))]);
     return {
       element,
       way,
       show: () => {
-        const word = kind?.word ?? "";
-        const own = at(this.#desk.book(), [...way, word]);
-        const asked = (kind?.fields ?? []).filter((field) => field.way[0] === word);
-        // One control may hold the whole of what a kind says.
-        const all = asked.some((field) => field.way.length === 1);
-        const rest = Object.keys(fieldsOf(own)).filter(
-          (name) => !asked.some((field) => field.way[1] === name),
+        const rule = fieldsOf(at(this.#desk.book(), way));
+        // A kind whose words say it all may still have its object, empty.
+        const rest = Object.keys(rule).filter(
+          (name) => !asked.has(name) && Object.keys(fieldsOf(rule[name])).length > 0,
         );
-        element.hidden = all || rest.length === 0;
+        element.hidden = rest.length === 0;
         element.textContent = `The text says more about this rule: ${rest.join(", ")}.`;
       },
     };
   }
 
   #head(): Part[] {
+    const fields = bookFields();
     return [
       this.#part(
         "book",
         ["region"],
         () => "Region, authority, dates",
-        () => this.#fields([], BOOK_FIELDS),
+        () => this.#fields([], fields),
+        [],
+        fields.map((field) => field.way),
+      ),
+      this.#part(
+        "examples",
+        ["examples"],
+        () => {
+          const n = entriesOf(at(this.#desk.book(), ["examples"])).length;
+          return `Questions that the book asks of itself (${String(n)})`;
+        },
+        () => this.#fields([], exampleFields()),
         [],
       ),
     ];
@@ -313,10 +332,7 @@ export class Form {
           const n = entriesOf(at(book(), [...way, "members"])).length;
           return `${name === "" ? id : name} (${String(n)})`;
         },
-        () => [
-          ...this.#fields(way, [{ way: ["names"], label: "Name of the list", control: { is: "texts" } }]),
-          fungi(this.#desk, [...way, "members"]),
-        ],
+        () => [...this.#fields(way, listFields()), fungi(this.#desk, [...way, "members"])],
         this.#acts(way, "list"),
       );
     });
@@ -331,10 +347,7 @@ export class Form {
         `zone:${id}`,
         way,
         () => firstText(at(book(), [...way, "names"]), book()) || id,
-        () => [
-          ...this.#fields(way, [{ way: ["names"], label: "Name of the place", control: { is: "texts" } }]),
-          zonePlace(this.#desk, [...way, "where"]),
-        ],
+        () => [...this.#fields(way, zoneFields()), zonePlace(this.#desk, [...way, "where"])],
         this.#acts(way, "place"),
       );
     });
@@ -352,7 +365,7 @@ export class Form {
           const title = at(book(), [...way, "title"]);
           return typeof title === "string" && title !== "" ? title : id;
         },
-        () => this.#fields(way, SOURCE_FIELDS),
+        () => this.#fields(way, sourceFields()),
         this.#acts(way, "source"),
       );
     });
@@ -460,7 +473,7 @@ export class Form {
     }
     for (const { parts } of this.#sections) {
       for (const part of parts) {
-        const own = this.#notes.filter(({ way }) => part.way.every((step, place) => step === way[place]));
+        const own = this.#notes.filter(({ way }) => holds(part, way));
         const errors = own.filter(({ severity }) => severity === "error").length;
         const flag = part.element.querySelector<HTMLElement>(".part-flag");
         if (flag !== null) {
@@ -482,6 +495,11 @@ export class Form {
       }
     }
   }
+}
+
+/** Whether a part asks about the value at the end of a way. */
+function holds(part: Part, way: Way): boolean {
+  return [part.way, ...part.also].some((own) => own.every((step, place) => step === way[place]));
 }
 
 /** The row that is nearest to a value: its own, or that of what it lies in. */

@@ -23,6 +23,32 @@ export function outlineIn(text: string): Json | null {
     : { type: "MultiPolygon", coordinates: polygons };
 }
 
+/** The first shape of a GeoJSON text that can lie near a place: points, lines or polygons; or null. */
+export function featureIn(text: string): Json | null {
+  let parsed: unknown;
+  try {
+    parsed = JSON.parse(text);
+  } catch {
+    // No JSON: told by the caller, who knows the file's name.
+    return null;
+  }
+  const look = (value: Json): Json | null => {
+    const { type, coordinates, geometry, features } = fieldsOf(value);
+    if (type === "FeatureCollection")
+      return (
+        entriesOf(features)
+          .map(look)
+          .find((one) => one !== null) ?? null
+      );
+    if (type === "Feature") return geometry === undefined ? null : look(geometry);
+    if (typeof type !== "string" || !SHAPES.includes(type) || coordinates === undefined) return null;
+    return { type, coordinates };
+  };
+  return look(parsed as Json);
+}
+
+const SHAPES = ["Point", "MultiPoint", "LineString", "MultiLineString", "Polygon", "MultiPolygon"];
+
 function polygonsIn(value: Json): Json[] {
   const { type, coordinates, geometry, geometries, features } = fieldsOf(value);
   switch (type) {

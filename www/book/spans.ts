@@ -6,6 +6,8 @@
  * several as a list. Left to others: whether such a day exists (the engine).
  */
 import { button, fill, freshId, make } from "../element/make.ts";
+import type { Field } from "./fields.ts";
+import { fieldName } from "./labels.ts";
 import { at, entriesOf, fieldsOf, pointer, type Json, type Way } from "./reading.ts";
 import { group, type Desk, type Held } from "./rows.ts";
 
@@ -24,15 +26,30 @@ const MONTHS = [
   "December",
 ];
 
-/** One or several windows of the year, or none. */
-export function windowControl(desk: Desk, way: Way, label: string): Held {
+/** What is open or closed among the questions of a kind: two lists of windows of which one stands in the book. */
+export function openingOf(
+  fields: readonly Field[],
+): { kind: Way; label: string; of: "year" | "hours"; rest: readonly Field[] } | null {
+  const [open, closed] = ["open", "closed"].map((name) => fields.find(({ path }) => path.at(-1) === name));
+  if (open?.shape.is !== "windows" || closed === undefined) return null;
+  const kind = open.way.slice(0, -1);
+  return {
+    kind,
+    label: fieldName(open.path.slice(0, -1)) ?? kind.join(" "),
+    of: open.shape.of,
+    rest: fields.filter((field) => field !== open && field !== closed),
+  };
+}
+
+/** One or several windows, or none. */
+export function windowControl(desk: Desk, way: Way, label: string, of: "year" | "hours"): Held {
   const room = make("div", { class: "entries" });
   const element = group(way, label, undefined, room);
   return {
     element,
     way,
     show: () => {
-      fill(room, ...windows(desk, way, "year"));
+      fill(room, ...windows(desk, way, of));
     },
   };
 }
@@ -49,8 +66,9 @@ export function openingControl(desk: Desk, way: Way, label: string, of: "year" |
   const state = (): "open" | "closed" =>
     Object.hasOwn(fieldsOf(at(desk.book(), way)), "open") ? "open" : "closed";
   select.addEventListener("change", () => {
-    const held = at(desk.book(), [...way, state()]);
-    desk.edit(way, { [select.value]: held ?? START[of] });
+    // What else the rule says, such as what its hours bind, stays.
+    const { open, closed, ...rest } = fieldsOf(at(desk.book(), way));
+    desk.edit(way, { [select.value]: open ?? closed ?? START[of], ...rest });
   });
   return {
     element: group(

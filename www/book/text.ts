@@ -3,7 +3,8 @@
  *
  * In: a text to begin with, changes from the form, mistakes to be marked. Out: the editor, a word on each change, undo
  * and redo over changes from form and text alike. The editor stands in a shadow root, where its styles are adopted
- * sheets, as a strict content policy asks. Left to others: what the text means (reading.ts, the engine).
+ * sheets, as a strict content policy asks. Left to others: what the text means (reading.ts, the engine), hints
+ * (hints.ts).
  */
 import {
   defaultKeymap,
@@ -32,6 +33,7 @@ import { EditorState, Transaction } from "@codemirror/state";
 import { drawSelection, EditorView, keymap, lineNumbers } from "@codemirror/view";
 import { tags } from "@lezer/highlight";
 import { make } from "../element/make.ts";
+import { hints } from "./hints.ts";
 import type { Change } from "./reading.ts";
 
 /** A stretch of the text with what is wrong there. */
@@ -65,6 +67,13 @@ const LOOK = EditorView.theme({
     color: "var(--ink)",
     border: "1px solid var(--soft)",
     maxWidth: "34rem",
+  },
+  ".meaning, .cm-completionInfo": { padding: "0.3rem 0.6rem" },
+  ".meaning p": { margin: "0.2rem 0 0" },
+  ".cm-tooltip-autocomplete > ul > li": { padding: "0.15rem 0.5rem" },
+  ".cm-tooltip-autocomplete > ul > li[aria-selected]": {
+    backgroundColor: "var(--chosen)",
+    color: "var(--ink)",
   },
   ".cm-panels": { backgroundColor: "var(--page)", color: "var(--ink)" },
   ".cm-panels button, .cm-panels input": {
@@ -135,6 +144,7 @@ export class BookText {
           json(),
           syntaxHighlighting(INKS),
           search({ top: true }),
+          hints(),
           EditorView.lineWrapping,
           EditorView.contentAttributes.of({
             "aria-label": "Text of the rule book",

@@ -1,125 +1,90 @@
 /**
- * Where a place lies: by what the stand map says of a stand, or by an outline from a GeoJSON file.
+ * Where a place lies: by an outline, near something, by what the stand map says of a stand, or by other places.
  *
- * In: the way to a zone's `where`, and the desk. Out: a control for both. Places put together of others (`all_of`,
- * `any_of`, `not`) are told in words and changed in the text. Left to others: whether the outline is sound (the engine).
+ * In: the way to a zone's `where`, and the desk. Out: one control for all of these, of which one stands in the book.
+ * Left to others: whether an outline is sound (the engine), the single controls (controls.ts).
  */
-import { button, fill, make } from "../element/make.ts";
-import { outlineIn } from "./outline.ts";
-import { at, entriesOf, fieldsOf, wordOf, type Json, type Way } from "./reading.ts";
+import { fill, make } from "../element/make.ts";
+import { control } from "./controls.ts";
+import { ask } from "./fields.ts";
+import { featureIn } from "./outline.ts";
+import { outlineControl } from "./outline-control.ts";
+import { at, fieldsOf, type Json, type Way } from "./reading.ts";
 import { group, row, type Desk, type Held } from "./rows.ts";
+import { defined } from "./schema.ts";
 
-/** What a stand map may say of a stand, as the engine's attributes are called. */
-const TESTS: readonly [word: string, label: string][] = [
-  ["equals", "is"],
-  ["below", "is less than"],
-  ["at_least", "is at least"],
-];
+/** The ways in which a place can lie, as the form says them, and what each begins with. */
+const WAYS: Readonly<Record<string, { label: string; start: Json }>> = {
+  outline: { label: "within an outline", start: { type: "Polygon", coordinates: [] } },
+  near: {
+    label: "within a distance of something",
+    start: { feature: { type: "Point", coordinates: [] }, metres: 100 },
+  },
+  attribute: {
+    label: "where the stand map says so",
+    start: { name: "designation", equals: "reserve" },
+  },
+  all_of: { label: "where all of these places are", start: [] },
+  any_of: { label: "where any of these places is", start: [] },
+  not: { label: "where this place is not", start: "" },
+};
+
+/** The words of the ways in which a place can lie. */
+export const PLACE_WAYS: readonly string[] = Object.keys(WAYS);
 
 /** The control for one place. */
 export function zonePlace(desk: Desk, way: Way): Held {
   const room = make("div", { class: "entries" });
-  const told = make("p", { class: "hint", role: "status" });
-  const file = make("input", { type: "file", accept: ".json,.geojson,application/geo+json", hidden: true });
-  file.addEventListener("change", () => {
-    const [chosen] = file.files ?? [];
-    if (chosen === undefined) return;
-    void chosen.text().then((text) => {
-      const outline = outlineIn(text);
-      if (outline === null) {
-        told.textContent = `${chosen.name} holds no polygon. Expected GeoJSON with one Polygon or MultiPolygon.`;
-      } else {
-        told.textContent = `The outline was read from ${chosen.name}.`;
-        desk.edit(way, { outline });
-      }
-      file.value = "";
-    });
-  });
-  const element = group(
-    way,
-    "Where it lies",
-    undefined,
-    room,
-    button(
-      { class: "small" },
-      () => {
-        file.click();
-      },
-      "Read the outline from a GeoJSON file",
-    ),
-    button(
-      { class: "small" },
-      () => {
-        desk.edit(way, { attribute: { name: "designation", equals: "reserve" } });
-      },
-      "Go by what the stand map says",
-    ),
-    file,
-    told,
+  const select = make(
+    "select",
+    {},
+    ...Object.entries(WAYS).map(([word, { label }]) => make("option", { value: word }, label)),
   );
+  select.addEventListener("change", () => {
+    const begun = WAYS[select.value];
+    if (begun !== undefined) desk.edit(way, { [select.value]: begun.start });
+  });
+  let shown = "";
+  let held: Held | null = null;
   return {
-    element,
+    element: group(way, "Where it lies", undefined, row(way, "It lies", undefined, select), room),
     way,
     show: () => {
-      fill(room, ...saidOf(desk, way));
+      const [word = ""] = Object.keys(fieldsOf(at(desk.book(), way)));
+      select.value = word;
+      if (word !== shown) {
+        shown = word;
+        held = placeControl(desk, way, word);
+        fill(room, ...(held === null ? [] : [held.element]));
+      }
+      held?.show();
     },
   };
 }
 
-function saidOf(desk: Desk, way: Way): HTMLElement[] {
-  const where = fieldsOf(at(desk.book(), way));
-  if ("attribute" in where) return attribute(desk, [...way, "attribute"]);
-  if ("outline" in where) {
-    const points = count(fieldsOf(where["outline"])["coordinates"]);
-    return [make("p", {}, `An outline of ${String(points)} points.`)];
-  }
-  const name = Object.keys(where)[0];
-  if (name === undefined) return [make("p", {}, "Nothing says yet where it lies.")];
-  const words: Record<string, string> = {
-    all_of: "Where all of these places are",
-    any_of: "Where any of these places is",
-    not: "Where this place is not",
-  };
-  const of = where[name];
-  const ids = Array.isArray(of) ? of.map(wordOf).join(", ") : wordOf(of);
-  return [make("p", {}, `${words[name] ?? name}: ${ids}. Change it in the text.`)];
+function placeControl(desk: Desk, way: Way, word: string): Held | null {
+  if (word === "near") return near(desk, [...way, word]);
+  const described = defined("Place").find(({ name }) => name === word);
+  if (described === undefined) return null;
+  // What says where the place lies is there as long as the place is.
+  return control(desk, way, { ...ask(["zones", "where"], described), required: true });
 }
 
-function attribute(desk: Desk, way: Way): HTMLElement[] {
-  const held = fieldsOf(at(desk.book(), way));
-  const test = TESTS.find(([word]) => word in held)?.[0];
-  const name = make("input", { type: "text", value: wordOf(held["name"]), spellcheck: "false" });
-  name.addEventListener("change", () => {
-    desk.edit([...way, "name"], name.value.trim());
-  });
-  if (test === undefined) {
-    return [
-      row([...way, "name"], "What the stand map calls it", undefined, name),
-      make("p", {}, "How it is tested stands in the text."),
-    ];
-  }
-  const how = make(
-    "select",
-    { "aria-label": "How it is tested" },
-    ...TESTS.map(([word, label]) => make("option", { value: word, selected: word === test }, label)),
+function near(desk: Desk, way: Way): Held {
+  const [feature, metres] = ["feature", "metres"].map((name) =>
+    defined("Near").find((described) => described.name === name),
   );
-  const value = make("input", { type: "text", value: wordOf(held[test]), spellcheck: "false" });
-  const set = (): void => {
-    const number = Number(value.value);
-    const told = value.value.trim() !== "" && Number.isFinite(number) ? number : value.value.trim();
-    desk.edit(way, { name: name.value.trim(), [how.value]: told });
-  };
-  how.addEventListener("change", set);
-  value.addEventListener("change", set);
-  return [
-    row([...way, "name"], "What the stand map calls it", "Such as designation, age or ownership", name),
-    how,
-    row([...way, test], "Value", undefined, value),
+  const held = [
+    ...(feature === undefined
+      ? []
+      : [outlineControl(desk, [...way, "feature"], "Near this", featureIn, "points, lines or polygons")]),
+    ...(metres === undefined ? [] : [control(desk, way, ask(["near"], metres))]),
   ];
-}
-
-/** How many positions there are, however deep they lie. */
-function count(coordinates: Json | undefined): number {
-  const list = entriesOf(coordinates);
-  return typeof list[0] === "number" ? 1 : list.reduce<number>((sum, one) => sum + count(one), 0);
+  return {
+    element: make("div", {}, ...held.map(({ element }) => element)),
+    way,
+    show: () => {
+      for (const one of held) one.show();
+    },
+  };
 }
