@@ -105,8 +105,9 @@ async function bundleEntries() {
   await build({ ...common, entryPoints: ["element/iframe.ts", "element/iframe-height.ts"] });
   for (const file of ["iframe.html", "iframe.css"]) await cp(join(www, "element", file), join(element, file));
   // The page on which rule books are written is part of the site, not of what agencies embed.
-  await build({ ...common, outdir: join(out, "book"), entryPoints: ["book/book.ts"] });
+  const pages = await build({ ...common, outdir: join(out, "book"), entryPoints: ["book/book.ts"] });
   return {
+    pages: { inputs: pages.metafile.inputs },
     inputs: { ...page.metafile.inputs, ...worker.metafile.inputs, ...adapters.metafile.inputs },
     outputs: { ...page.metafile.outputs, ...worker.metafile.outputs, ...adapters.metafile.outputs },
   };

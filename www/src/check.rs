@@ -6,7 +6,7 @@
 use crate::browser::{Browser, wasm_test_runner};
 use crate::element;
 use crate::engine;
-use crate::notices;
+use crate::notices::{self, Of};
 use crate::places::Places;
 use crate::programs::{line_of, program, run_reading};
 use crate::serve;
@@ -221,7 +221,7 @@ impl Checks<'_> {
             return Ok(());
         }
         let began = Instant::now();
-        let shippable = notices::of_everything(self.places);
+        let shippable = notices::text(self.places, Of::Site);
         if let Err(trouble) = &shippable {
             println!("error: {trouble:#}");
         }

@@ -1,8 +1,9 @@
 //! The element and its page: from TypeScript, styles, catalogues and the demo region to `www/dist`.
 //!
 //! In: the engine as `engine` left it, `www/element`, `www/styles`, `www/locales`, `www/site`, the example `region`.
-//! Out: `www/dist`, ready to be served. Bundling and compressing are done by `www/build/bundle.mjs`.
+//! Out: `www/dist`, ready to be served, with the notices of third-party code. Bundling and compressing are done by `www/build/bundle.mjs`.
 
+use crate::notices::{self, Of};
 use crate::places::Places;
 use crate::programs::{program, run};
 use anyhow::Context;
@@ -33,7 +34,10 @@ pub(crate) fn build(places: &Places) -> anyhow::Result<()> {
         .arg("--out")
         .arg(&places.dist)
         .arg("--kept")
-        .arg(places.between.join("compressed")))
+        .arg(places.between.join("compressed")))?;
+    let path = places.dist.join("THIRD-PARTY.txt");
+    fs::write(&path, notices::text(places, Of::Site)?)
+        .with_context(|| format!("could not write {}", path.display()))
 }
 
 /// Lays the JSON Schema of crosswalks beside the pages, for editors to follow.

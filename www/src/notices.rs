@@ -1,8 +1,8 @@
 //! The notices of third-party code that travels with the element.
 //!
-//! In: cargo's account of what is compiled into the engine, and the bundler's account of what went into the element.
-//! Out: one text with each package, its version, its licence and the licence texts it carries; an error if a package
-//! may not be shipped.
+//! In: cargo's account of what is compiled into the engine, and the bundler's account of what went into the element and
+//! into the pages of the site. Out: one text with each package, its version, its licence and the licence texts it
+//! carries; an error if a package may not be shipped.
 
 use crate::licences::must_be_permissive;
 use crate::places::Places;
@@ -23,15 +23,26 @@ struct Notice {
     texts: Vec<String>,
 }
 
+/// Whose notices are asked for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Of {
+    /// The element and its engine, which agencies embed.
+    Element,
+    /// The same with the pages of the site, which have code of their own.
+    Site,
+}
+
 /// The whole text of `THIRD-PARTY.txt`.
-pub(crate) fn of_everything(places: &Places) -> anyhow::Result<String> {
+pub(crate) fn text(places: &Places, of: Of) -> anyhow::Result<String> {
     let mut notices = of_crates(places)?;
     notices.push(of_the_standard_library(places)?);
-    notices.extend(of_npm_packages(places)?);
+    notices.extend(of_npm_packages(places, of)?);
     notices.sort_by(|one, other| one.package.cmp(&other.package));
-    let mut text = String::from(
-        "The element and its engine contain the work of others, listed here with the terms it comes under.\n\n",
-    );
+    let whose = match of {
+        Of::Element => "The element and its engine contain",
+        Of::Site => "The element, its engine and the pages of this site contain",
+    };
+    let mut text = format!("{whose} the work of others, listed here with the terms it comes under.\n\n");
     for Notice { package, licence, .. } in &notices {
         writeln!(text, "{package}: {licence}")?;
     }
@@ -137,16 +148,12 @@ fn of_the_standard_library(places: &Places) -> anyhow::Result<Notice> {
 }
 
 /// The npm packages of which at least one file went into the bundle.
-fn of_npm_packages(places: &Places) -> anyhow::Result<Vec<Notice>> {
+fn of_npm_packages(places: &Places, of: Of) -> anyhow::Result<Vec<Notice>> {
     let account = places.between.join("bundled.json");
     let account =
         fs::read_to_string(&account).with_context(|| format!("could not read {}", account.display()))?;
     let account: Value = serde_json::from_str(&account).context("the bundler's account is not JSON")?;
-    let inputs = account["inputs"]
-        .as_object()
-        .context("the bundler's account has no inputs")?;
-    let folders: BTreeSet<&str> = inputs.keys().filter_map(|input| package_folder(input)).collect();
-    folders
+    packages(&account, of)?
         .into_iter()
         .map(|folder| {
             let folder = places.www.join(folder);
@@ -167,6 +174,22 @@ fn of_npm_packages(places: &Places) -> anyhow::Result<Vec<Notice>> {
             })
         })
         .collect()
+}
+
+/// The folders of the packages that the bundler put into the element, and into the pages where they are asked for.
+fn packages(account: &Value, of: Of) -> anyhow::Result<BTreeSet<&str>> {
+    let mut accounts = vec![(account, "the element")];
+    if of == Of::Site {
+        accounts.push((&account["pages"], "the pages"));
+    }
+    let mut folders = BTreeSet::new();
+    for (account, whose) in accounts {
+        let inputs = account["inputs"]
+            .as_object()
+            .with_context(|| format!("the bundler's account names no inputs of {whose}"))?;
+        folders.extend(inputs.keys().filter_map(|input| package_folder(input)));
+    }
+    Ok(folders)
 }
 
 /// `node_modules/a/node_modules/@b/c/d.js` lies in the package `node_modules/a/node_modules/@b/c`.
@@ -214,7 +237,29 @@ fn is_licence(path: &Path) -> bool {
 
 #[cfg(test)]
 mod tests {
-    use super::package_folder;
+    use super::{Of, package_folder, packages};
+    use serde_json::json;
+
+    #[test]
+    fn the_pages_own_packages_are_named_for_the_site_alone() {
+        let account = json!({
+            "inputs": {"element/hostwood.ts": {}, "node_modules/ol/Map.js": {}},
+            "pages": {"inputs": {"book/book.ts": {}, "node_modules/jsonc-parser/lib/esm/main.js": {}}},
+        });
+        let of = |of| {
+            packages(&account, of)
+                .expect("inputs")
+                .into_iter()
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(of(Of::Element), ["node_modules/ol"]);
+        assert_eq!(of(Of::Site), ["node_modules/jsonc-parser", "node_modules/ol"]);
+        let refused = packages(&json!({"inputs": {}}), Of::Site).expect_err("no account of the pages");
+        assert_eq!(
+            refused.to_string(),
+            "the bundler's account names no inputs of the pages"
+        );
+    }
 
     #[test]
     fn files_are_traced_to_their_package() {

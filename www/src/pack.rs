@@ -3,7 +3,7 @@
 //! In: `www/dist` as built. Out: `target/bundle/hostwood-<version>` with the element, its worker, the engine, the
 //! licence and the third-party notices, and the digest of each file on the terminal.
 
-use crate::notices;
+use crate::notices::{self, Of};
 use crate::places::Places;
 use anyhow::Context;
 use base64::Engine as _;
@@ -28,7 +28,7 @@ pub(crate) fn into_folder(places: &Places) -> anyhow::Result<()> {
     copy(&places.root.join("LICENSE"), &folder)?;
     // For the editors of those who write a rule book by hand.
     copy(&places.root.join("src/rules/book.schema.json"), &folder)?;
-    let text = notices::of_everything(places)?;
+    let text = notices::text(places, Of::Element)?;
     let path = folder.join("THIRD-PARTY.txt");
     fs::write(&path, text).with_context(|| format!("could not write {}", path.display()))?;
 
