@@ -1,5 +1,16 @@
 //! Days and hours of rule books against libraries that were made apart from this one: the calendar and the clocks of
 //! `chrono` with the IANA time zone database in `chrono-tz`, sunrise and sunset of `sunrise`.
+//!
+//! | what is asked | where |
+//! |---|---|
+//! | weekdays, days of the month, parity, seasons over New Year, 29 February in nine years | `every_day_of_nine_years` |
+//! | the year of a stand against each of its days by itself, in a leap year and a common one | `the_year_of_a_stand` |
+//! | hours by the sun around the world, over changes of the clocks | `hours_by_the_sun_over_the_zones_of_the_world` |
+//! | the clock change of 25 October 2026 | `what_comes_next_over_a_change_of_the_clocks` |
+//! | a place and day without sunset or sunrise | `a_day_without_sunset_is_not_known` |
+//! | names of time zones | `zone_names_are_those_of_the_database` |
+//! | even dates over a month's end | `even_dates_are_no_cycle` in `src/rules/tests/cases_times.rs` |
+//! | midnight of a closed day | `ten_days_end_at_midnight` there |
 
 use chrono::{
     DateTime, Datelike as _, NaiveDate, NaiveDateTime, Offset as _, TimeDelta, TimeZone as _, Timelike as _,
@@ -111,6 +122,35 @@ fn every_day_of_nine_years() {
         asked += 1;
     }
     assert_eq!(asked, 3288, "nine years hold three leap days");
+}
+
+/// The calendar of a stand answers for each day what the law answers for that day by itself, with a leap day where the
+/// reference has one.
+#[test]
+fn the_year_of_a_stand() {
+    let books = [
+        rule("closed_days", r#"{"weekdays": ["tuesday", "thursday"]}"#),
+        rule("closed_days", r#"{"days_of_month": "1-10"}"#),
+        rule("closed_days", r#"{"parity": "even", "dates": ["2026-11-01"]}"#),
+        rule("season", r#"{"closed": {"from": "11-15", "to": "02-29"}}"#),
+        rule("hours", r#"{"open": {"from": "sunrise", "to": "sunset"}}"#),
+    ]
+    .map(|rule| book("Europe/Vienna", &rule));
+    for (year, length) in [(2024, 366), (2026, 365), (2100, 365)] {
+        for book in &books {
+            let place = book.membership_of(&[]);
+            let middle = date(&format!("{year}-07-15"));
+            let law = Law::on(&[book], &Visit::on(day(middle)));
+            let (from, answers) = hostwood::rules::year(&law, &[&place]);
+            let first = date(&format!("{year}-01-01"));
+            assert_eq!((from, answers.len()), (day(first), length), "{year}");
+            for (on, answer) in first.iter_days().zip(&answers) {
+                assert_eq!(*answer == Answer::Closed, closed_on(book, on), "{on}");
+            }
+            let last = first.iter_days().zip(&answers).last().map(|(on, _)| on);
+            assert_eq!(last, Some(date(&format!("{year}-12-31"))));
+        }
+    }
 }
 
 /// Emilia-Romagna, L.R. 6/1996, article 6 (secondary page): one hour before sunrise to one hour after sunset. Asked every
@@ -302,16 +342,25 @@ fn a_day_without_sunset_is_not_known() {
     assert_eq!(dayless.answer(&[&membership]), Answer::Limits);
 }
 
-/// Every name of the IANA database that names a place can stand in a book (those without a slash, such as `CET`, name an
-/// offset that no law keeps all year), and the books of the examples and tests name only such.
+/// Every name of the IANA database can stand in a book, those without a slash too; what is not in it is refused where
+/// that shows. The books of the examples and tests name zones of the database.
 #[test]
 fn zone_names_are_those_of_the_database() {
-    for zone in chrono_tz::TZ_VARIANTS
-        .iter()
-        .filter(|zone| zone.name().contains('/'))
-    {
+    for zone in chrono_tz::TZ_VARIANTS.iter() {
         let read = book(zone.name(), &rule("closed_days", r#"{"days_of_month": "1-10"}"#));
         assert_eq!(read.region.time_zone, zone.name());
+    }
+    for none in ["Vienna", "MEZ", "cet", "UTC+1", "Europe/", "Europe /Vienna", ""] {
+        assert!(none.parse::<Tz>().is_err(), "{none} is one");
+        let text = include_str!("fixtures/rules/unsuspicious.json").replace("Europe/Vienna", none);
+        let mistakes = RuleBook::read(text.as_bytes(), &Knowledge::shipped().fungi).expect_err(none);
+        let said: Vec<String> = mistakes.iter().map(|mistake| mistake.sentence()).collect();
+        assert_eq!(
+            said,
+            [format!(
+                "region: `time_zone` is `{none}`, expected an IANA time zone such as `Europe/Vienna`"
+            )]
+        );
     }
     assert!(chrono_tz::TZ_VARIANTS.len() > 400);
     let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));

@@ -344,6 +344,26 @@ fn read_books(
     Ok((books, told))
 }
 
+/// Tells what is suspicious between the books that can be used.
+fn tell_between(files: &[PathBuf], books: &[Option<RuleBook>], json: bool) -> Vec<Value> {
+    let usable: Vec<(&PathBuf, &RuleBook)> = files
+        .iter()
+        .zip(books)
+        .filter_map(|(file, book)| Some((file, book.as_ref()?)))
+        .collect();
+    let only: Vec<&RuleBook> = usable.iter().map(|(_, book)| *book).collect();
+    rules::check_together(&only)
+        .into_iter()
+        .filter_map(|between| {
+            let (file, _) = usable.get(between.book)?;
+            if !json {
+                eprintln!("{}: warning: {}", file.display(), between.message);
+            }
+            Some(json!({"file": file.display().to_string(), "severity": "warning", "message": between.message, "mistake": between}))
+        })
+        .collect()
+}
+
 fn check_rules(asked: &Rules) -> Result<(), Stop> {
     let json = asked.json;
     let day = match &asked.day {
@@ -352,7 +372,8 @@ fn check_rules(asked: &Rules) -> Result<(), Stop> {
     };
     let knowledge = read_kinds(&asked.kinds, json)?;
     let names = &knowledge.fungi;
-    let (books, told) = read_books(&asked.files, json, |bytes| rules::check(bytes, names, day))?;
+    let (books, mut told) = read_books(&asked.files, json, |bytes| rules::check(bytes, names, day))?;
+    told.extend(tell_between(&asked.files, &books, json));
     let errors = |told: &[Value]| told.iter().any(|mistake| mistake["severity"] == "error");
     let wrong = books.iter().any(Option::is_none) || errors(&told);
     for (file, book) in asked.files.iter().zip(&books) {

@@ -215,6 +215,16 @@ impl Session {
                 }
             }
         }
+        let readable = books.iter().zip(&self.handed_in).filter(|(_, read)| read.is_ok());
+        let names: Vec<&str> = readable.map(|(book, _)| book.name.as_str()).collect();
+        let between = rules::check_together(&self.books.iter().collect::<Vec<_>>());
+        mistakes.extend(between.into_iter().map(|between| {
+            let name = names.get(between.book).copied().unwrap_or_default();
+            Trouble {
+                book: Some(name.to_owned()),
+                ..Trouble::new(between.code, "warning", format!("{name}: {}", between.message))
+            }
+        }));
         let report = self.rules_report(books, mistakes);
         let unread = self.unread();
         if let Some(ground) = &mut self.ground {

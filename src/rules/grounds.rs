@@ -32,7 +32,7 @@ pub(super) fn verdict(law: &Law<'_>, memberships: &[&Membership]) -> Verdict {
     let (decided, others): (Vec<_>, Vec<_>) = grounds
         .into_iter()
         .map(|ground| ground.finding)
-        .partition(|finding| decides(finding, answer));
+        .partition(|finding| decides(finding, answer, answer != outcome.answer));
     let out_of_date = decided.iter().any(|finding| finding.out_of_date);
     let headline = headline(law, answer, &decided, &limits, &notes, ask);
     Verdict {
@@ -194,8 +194,9 @@ fn may_soften(law: &Law<'_>, book: usize, rule: usize, memberships: &[&Membershi
         && law.part(book, rule, memberships).greatest > 0
 }
 
-/// Whether a rule is among those that led to the answer.
-fn decides(finding: &Finding, answer: Answer) -> bool {
+/// Whether a rule is among those that led to the answer. By cases, it is the same answer whoever the visitor turns out to
+/// be, and rules lead to it that each hold for some.
+fn decides(finding: &Finding, answer: Answer, by_cases: bool) -> bool {
     if !matches!(
         finding.why,
         Why::Holds | Why::OnlyIf | Why::Adds | Why::CannotBeCompared
@@ -210,6 +211,7 @@ fn decides(finding: &Finding, answer: Answer) -> bool {
         (Answer::NotKnown, Truth::NotKnown) => finding.why == Why::OnlyIf && effect <= Answer::NotKnown,
         (_, Truth::True) => effect == answer,
         (Answer::Limits, Truth::NotKnown) => effect == Answer::Limits,
+        (_, Truth::NotKnown) if by_cases => effect == answer,
         _ => false,
     }
 }

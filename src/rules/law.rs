@@ -230,7 +230,8 @@ impl<'b> Law<'b> {
         self.answer_without(memberships, &|_, _| false)
     }
 
-    /// The same, as if the rules that `left_out` names by book and rule said nothing.
+    /// The same, as if the rules that `left_out` names by book and rule forbade and asked for nothing. A limit that is
+    /// lifted for some still speaks of the place.
     pub(super) fn answer_without(
         &self,
         memberships: &[&Membership],
@@ -439,7 +440,10 @@ impl<'b> Law<'b> {
                         .get(r)
                         .map_or(Truth::False, RuleOnDay::holds)
                         .and(touches);
-                    if holds == Truth::False || left_out(b, r) || self.softener(b, r, memberships).is_some() {
+                    if holds == Truth::False
+                        || (effect < Answer::Limits && left_out(b, r))
+                        || self.softener(b, r, memberships).is_some()
+                    {
                         continue;
                     }
                     match (holds, effect) {

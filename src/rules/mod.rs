@@ -50,7 +50,7 @@ pub use message::{Arg, KEYS, Message};
 pub use mistake::{Mistake, Severity};
 pub use names::{Contact, Taxon, TaxonSet, Texts};
 pub use reading::Read;
-pub use suspicions::{Checked, check};
+pub use suspicions::{BetweenBooks, Checked, check, check_together};
 pub use verdict::{Answer, Effect, Finding, Limit, Next, RuleAt, Verdict, Why};
 pub use zone::{Membership, Part, Subject, memberships};
 

@@ -66,6 +66,13 @@ pub(super) fn open<T>(
             "check the address: an error or login page may have been sent instead of the rule book",
         ));
     }
+    if is_table(trimmed) {
+        return Err(whole(
+            "not-json",
+            "the file is a table".to_owned(),
+            "give the rule book instead; a table of protected fungi can be read on the page on which rule books are written",
+        ));
+    }
     let strict = ParseOptions {
         allow_comments: false,
         allow_loose_object_property_names: false,
@@ -112,6 +119,23 @@ pub(super) fn open<T>(
         Some(value) if !log.is_refused() => Ok((value, log.into_mistakes())),
         _ => Err(log.into_mistakes()),
     }
+}
+
+/// Whether a text looks like a table of separated values: its first two lines have the same cells, and no JSON begins so.
+fn is_table(text: &str) -> bool {
+    let mut lines = text.lines();
+    let (first, second) = (lines.next().unwrap_or_default(), lines.next().unwrap_or_default());
+    let cells = |separator: char| {
+        (
+            first.matches(separator).count(),
+            second.matches(separator).count(),
+        )
+    };
+    !first.starts_with(['{', '[', '"', '/'])
+        && [';', '\t', ',']
+            .into_iter()
+            .map(cells)
+            .any(|(first, second)| first > 0 && first == second)
 }
 
 /// How deep a value nests.

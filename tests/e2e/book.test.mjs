@@ -199,18 +199,22 @@ visit("a protected list is read from a spreadsheet", {}, async (visitor) => {
     name: "protected.csv",
     mimeType: "text/csv",
     buffer: Buffer.from(
-      "no;scientific name;since\n1;Boletus edulis Bull.;2026\n2;Morchella esculenta;2026\n",
+      "no;scientific name;since\n1;Boletus edulis Bull.;2026\n2;Morchella esculenta;2026\n3;=SUM(1);2026\n",
     ),
   });
   await visitor.until(
     async () =>
-      (await list.getByLabel("Scientific names").inputValue()) === "Boletus edulis\nMorchella esculenta",
+      (await list.getByLabel("Scientific names").inputValue()) ===
+      "Boletus edulis Bull.\nMorchella esculenta",
     "the names were not read",
   );
+  const told = await list.getByRole("status").innerText();
+  assert.match(told, /2 names were read from protected\.csv/);
+  assert.match(told, /`=SUM\(1\)`, expected a scientific name .*; the line is left out/);
   const { taxa } = JSON.parse((await book(visitor)).text);
   assert.deepEqual(
     taxa.protected.members.map((one) => one.scientific_name),
-    ["Boletus edulis", "Morchella esculenta"],
+    ["Boletus edulis Bull.", "Morchella esculenta"],
   );
   await page.getByRole("button", { name: "New book" }).click();
   await says(visitor, "#status", /mistakes?: the book is refused/);

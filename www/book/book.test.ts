@@ -1,12 +1,11 @@
 /**
  * The page on which rule books are written, without the page: edits that leave all else as it stands, places in the
- * text, lists of fungi from spreadsheets, outlines, the year in words; the form against the schema, and hints out of it.
+ * text, outlines, the year in words; the form against the schema, and hints out of it.
  */
 /// <reference types="node" />
 import assert from "node:assert/strict";
 import test from "node:test";
 import type { Answer } from "../element/protocol.ts";
-import { namesIn } from "./names.ts";
 import {
   aboutFields,
   ask,
@@ -112,23 +111,6 @@ test("a place in the text leads to the value there", () => {
   assert.equal(pointer(found?.way ?? []), "/rules/0/quantity/amount");
   assert.equal(text.slice(found?.from, found?.to), '"2"');
   assert.equal(pointer(["a/b", "c~d"]), "/a~1b/c~0d", "RFC 6901, section 3");
-});
-
-test("names are found in pasted lists and in CSV with any of the usual separators", () => {
-  const table: [text: string, names: string[]][] = [
-    ["Boletus edulis\nMorchella\n\nBoletus edulis\n", ["Boletus edulis", "Morchella"]],
-    [
-      "German;Scientific\nHerrenpilz;Boletus edulis Bull.\nPfifferling;Cantharellus cibarius Fr.",
-      ["Boletus edulis", "Cantharellus cibarius"],
-    ],
-    [
-      '\uFEFFno,name,status\r\n1,"Hericium erinaceus (Bull.) Pers.",strict\r\n2,Amanita caesarea,"strict, all"\r\n',
-      ["Hericium erinaceus", "Amanita caesarea"],
-    ],
-    ["Scientific\tRed List\nAlbatrellus ovinus\tVU", ["Albatrellus ovinus"]],
-    ["1,2\n3,4", []],
-  ];
-  for (const [text, names] of table) assert.deepEqual(namesIn(text), names);
 });
 
 test("an outline is taken from any GeoJSON that holds polygons (RFC 7946)", () => {

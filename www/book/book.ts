@@ -60,6 +60,7 @@ const form = new Form({
     const stretch = stretchOf(reading, way);
     if (stretch !== null) text.goTo(stretch.from);
   },
+  readFungi: (list) => map.readFungi(list),
 });
 
 const undoButton = button(

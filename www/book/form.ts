@@ -19,7 +19,7 @@ import {
   zoneFields,
   type Field,
 } from "./fields.ts";
-import { fungi } from "./fungi.ts";
+import { fungi, type ReadFungi } from "./fungi.ts";
 import { KINDS, KIND_GROUPS } from "./kinds.ts";
 import { at, entriesOf, fieldsOf, pointer, wordOf, type Json, type Way } from "./reading.ts";
 import type { Desk, Held } from "./rows.ts";
@@ -38,6 +38,8 @@ export interface FormDesk extends Desk {
   add: (way: Way, value: Json) => void;
   /** Shows where a value stands in the text. */
   find: (way: Way) => void;
+  /** Reads the names in a table of fungi. */
+  readFungi: ReadFungi;
 }
 
 /** A part of the form that opens: a rule, a place, a source, a list of fungi. */
@@ -332,7 +334,10 @@ export class Form {
           const n = entriesOf(at(book(), [...way, "members"])).length;
           return `${name === "" ? id : name} (${String(n)})`;
         },
-        () => [...this.#fields(way, listFields()), fungi(this.#desk, [...way, "members"])],
+        () => [
+          ...this.#fields(way, listFields()),
+          fungi(this.#desk, [...way, "members"], this.#desk.readFungi),
+        ],
         this.#acts(way, "list"),
       );
     });

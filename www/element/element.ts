@@ -18,6 +18,7 @@ import type {
   CrosswalkTrial,
   Finding,
   Fault,
+  ListedReport,
   Mistake,
   Progress,
   YearOfStand,
@@ -297,6 +298,14 @@ export class HostwoodMap extends Base {
       crosswalk: crosswalk === null ? null : given(crosswalk),
       features,
     });
+  }
+
+  /**
+   * The scientific names in an authority's list of fungi, a table of comma-separated values or the like.
+   * @throws an Error where the element is not on a page
+   */
+  async readFungi(list: Uint8Array): Promise<ListedReport> {
+    return this.#session.ask("fungi", { list });
   }
 
   /**

@@ -159,6 +159,8 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
       return { answer: await checked(task.text) };
     case "tryCrosswalk":
       return { answer: await tried(task, signal) };
+    case "fungi":
+      return { answer: (await withoutMap()).protectedFromCsv(task.list) };
     case "year":
       return { answer: ready().year(task.id) };
     case "harvest":
@@ -361,10 +363,14 @@ function books(
   );
 }
 
-/** Checks a rule book that is being written. It needs no stand map; an engine without one does as well. */
+/** Checks a rule book that is being written. */
 async function checked(text: string): Promise<Tasks["checkRules"]["answer"]> {
-  const reader = engine ?? (await startEngine(folder))();
-  return reader.checkRules(new TextEncoder().encode(text), today(null));
+  return (await withoutMap()).checkRules(new TextEncoder().encode(text), today(null));
+}
+
+/** The engine for what needs no stand map; one without a map does as well. */
+async function withoutMap(): Promise<Engine> {
+  return engine ?? (await startEngine(folder))();
 }
 
 /** Tries a crosswalk on a sample. The stand map that is open stays; an engine without one does as well. */

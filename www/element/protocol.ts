@@ -595,6 +595,7 @@ export interface Tasks {
     ask: { sample: Given; crosswalk: Given | null; features: number };
     answer: CrosswalkTrial;
   };
+  fungi: { ask: { list: Uint8Array }; answer: ListedReport };
   year: { ask: { id: string }; answer: YearOfStand };
   calendar: {
     ask: { id: string; languages: string[]; view: View; wish?: string };

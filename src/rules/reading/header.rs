@@ -17,6 +17,7 @@ pub(super) fn languages(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Vec<Strin
         return Vec::new();
     };
     let mut languages: Vec<String> = Vec::new();
+    let errors = log.errors();
     for item in item.list(log).unwrap_or_default() {
         let Some(tag) = item.text(log) else { continue };
         languages.push(tag.to_owned());
@@ -38,6 +39,10 @@ pub(super) fn languages(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Vec<Strin
             "at least one language",
             "",
         );
+    }
+    // Which language a wrong tag means is not known: texts are then held against none, so that one slip is told once.
+    if log.errors() > errors {
+        languages.clear();
     }
     languages
 }
@@ -69,14 +74,7 @@ pub(super) fn region(fields: &mut Fields<'_>, log: &mut Log<'_>, languages: &[St
         .need("time_zone", log, "an IANA time zone such as `Europe/Vienna`")
         .and_then(|item| {
             let zone = item.text(log)?;
-            let sound = zone == "UTC"
-                || (zone.contains('/')
-                    && zone.split('/').all(|part| {
-                        !part.is_empty()
-                            && part
-                                .bytes()
-                                .all(|b| b.is_ascii_alphanumeric() || b"_-+".contains(&b))
-                    }));
+            let sound = is_time_zone(zone);
             if !sound {
                 log.refuse(
                     "time-zone",
@@ -95,6 +93,67 @@ pub(super) fn region(fields: &mut Fields<'_>, log: &mut Log<'_>, languages: &[St
         area: area?,
         time_zone: time_zone?,
     })
+}
+
+/// Names of the IANA time zone database that name no region with a slash: kept there for older files, and known to
+/// browsers. `EST`, `MST` and `HST` have no summer time.
+const ZONES_WITHOUT_SLASH: &[&str] = &[
+    "CET",
+    "CST6CDT",
+    "Cuba",
+    "EET",
+    "EST",
+    "EST5EDT",
+    "Egypt",
+    "Eire",
+    "GB",
+    "GB-Eire",
+    "GMT",
+    "GMT+0",
+    "GMT-0",
+    "GMT0",
+    "Greenwich",
+    "HST",
+    "Hongkong",
+    "Iceland",
+    "Iran",
+    "Israel",
+    "Jamaica",
+    "Japan",
+    "Kwajalein",
+    "Libya",
+    "MET",
+    "MST",
+    "MST7MDT",
+    "NZ",
+    "NZ-CHAT",
+    "Navajo",
+    "PRC",
+    "PST8PDT",
+    "Poland",
+    "Portugal",
+    "ROC",
+    "ROK",
+    "Singapore",
+    "Turkey",
+    "UCT",
+    "UTC",
+    "Universal",
+    "W-SU",
+    "WET",
+    "Zulu",
+];
+
+/// Whether a name may be one of the IANA time zone database. Of names with a slash only the form is looked at: which of
+/// them there are is known to the browser, which keeps the clock.
+pub(in crate::rules) fn is_time_zone(name: &str) -> bool {
+    let part = |part: &str| {
+        !part.is_empty()
+            && part
+                .bytes()
+                .all(|b| b.is_ascii_alphanumeric() || b"_-+".contains(&b))
+    };
+    ZONES_WITHOUT_SLASH.contains(&name) || (name.contains('/') && name.split('/').all(part))
 }
 
 /// A contact; an authority must be reachable somehow, since "ask the authority" is the answer to every doubt.

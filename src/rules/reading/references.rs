@@ -135,6 +135,8 @@ pub(super) fn check_parents(
                     );
                 }
             }
+            // A limit of a newer version, left unread: the part is measured against nothing, and the answer is not known.
+            Some(Provision::Unweighed) => {}
             Some(_) => log.refuse(
                 "sub-limit",
                 item,
@@ -221,7 +223,11 @@ pub(super) fn check_protected(
     for (rule, (.., item)) in rules.iter().zip(references) {
         if !matches!(
             rule.provision,
-            Provision::Quantity(_) | Provision::SubLimit { .. }
+            Provision::Quantity(_)
+                | Provision::SubLimit { .. }
+                | Provision::Count { .. }
+                | Provision::Unlimited
+                | Provision::AllowList
         ) || !rule.replaces.is_empty()
         {
             continue;
@@ -232,12 +238,18 @@ pub(super) fn check_protected(
                     "contradiction",
                     item,
                     format!(
-                        "`{}` has an amount here and is protected by `{}`",
-                        member.scientific_name, other.id
+                        "`{}` {} and is protected by `{}`",
+                        member.scientific_name,
+                        match rule.provision {
+                            Provision::AllowList => "may be taken by this list",
+                            Provision::Unlimited => "has no limit here",
+                            _ => "has an amount here",
+                        },
+                        other.id
                     ),
                     "",
                     format!(
-                        "the protection counts; add `\"replaces\": [\"{}\"]` if the amount is an exception",
+                        "the protection counts; add `\"replaces\": [\"{}\"]` if this is an exception",
                         other.id
                     ),
                 );

@@ -68,7 +68,7 @@ pub(super) struct Region {
     /// Its outline, degrees, longitude first (RFC 7946).
     area: Outline,
     /// A name of the IANA time zone database, such as `Europe/Vienna`.
-    #[schemars(regex(pattern = r"^(UTC|[A-Za-z0-9_+-]+(/[A-Za-z0-9_+-]+)+)$"))]
+    #[schemars(regex(pattern = r"^[A-Za-z0-9_+-]+(/[A-Za-z0-9_+-]+)*$"))]
     time_zone: String,
 }
 

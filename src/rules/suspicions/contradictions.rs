@@ -4,7 +4,7 @@
 use super::{Suspicion, is_unconditional, may_meet, suspicion};
 use crate::rules::book::{Rule, RuleBook, RuleRef};
 use crate::rules::days::in_any;
-use crate::rules::kind::{Consent, Duties, Handling, Openness, Provision, Quality, Tool};
+use crate::rules::kind::{Clock, Consent, Duties, Handling, HourWindow, Openness, Provision, Quality, Tool};
 
 /// Handlings that shut each other out.
 const OPPOSITES: [(Handling, Handling); 3] = [
@@ -48,7 +48,7 @@ fn names(rule: &Rule, other: usize) -> bool {
 }
 
 /// What one rule asks for and the other shuts out, in words that go before "in `other`".
-fn conflict(rule: &Rule, other: &Rule) -> Option<String> {
+pub(super) fn conflict(rule: &Rule, other: &Rule) -> Option<String> {
     one_way(rule, other).or_else(|| {
         if std::ptr::eq(rule, other) {
             None
@@ -84,6 +84,15 @@ fn one_way(rule: &Rule, other: &Rule) -> Option<String> {
             (both_always && never_open(own, theirs))
                 .then(|| "a season is opened that leaves no day of the season".to_owned())
         }
+        (
+            Provision::Hours { openness: own, acts },
+            Provision::Hours {
+                openness: theirs,
+                acts: their_acts,
+            },
+        ) if !std::ptr::eq(rule, other) && acts == their_acts && rule.taxa == other.taxa => {
+            no_hour_left(own, theirs).then(|| "hours are opened that leave no minute of the hours".to_owned())
+        }
         (Provision::OwnerConsent { consent: own }, Provision::OwnerConsent { consent: theirs }) => {
             let contrary = matches!(
                 (own, theirs),
@@ -118,6 +127,42 @@ fn handling(own: &Duties, theirs: &Duties) -> Option<String> {
                 word(*other)
             )
         })
+}
+
+/// Whether two sets of hours by the clock leave no minute of the day open between them, though each leaves some. Hours by
+/// the sun differ from day to day and are not looked at.
+fn no_hour_left(own: &Openness<HourWindow>, theirs: &Openness<HourWindow>) -> bool {
+    let (Some(own), Some(theirs)) = (open_minutes(own), open_minutes(theirs)) else {
+        return false;
+    };
+    let both = own.iter().zip(&theirs).any(|(own, theirs)| *own && *theirs);
+    !both && own.contains(&true) && theirs.contains(&true)
+}
+
+/// For each minute of a day whether it is open; `None` where an end hangs on the sun.
+fn open_minutes(hours: &Openness<HourWindow>) -> Option<Vec<bool>> {
+    let (windows, open) = match hours {
+        Openness::Open(windows) => (windows, true),
+        Openness::Closed(windows) => (windows, false),
+    };
+    let mut minutes = vec![!open; 24 * 60];
+    for window in windows {
+        let (Clock::At(from), Clock::At(to)) = (window.from, window.to) else {
+            return None;
+        };
+        let (from, to) = (usize::from(from.minutes()), usize::from(to.minutes()));
+        for (minute, is_open) in minutes.iter_mut().enumerate() {
+            let within = if from < to {
+                (from..to).contains(&minute)
+            } else {
+                minute >= from || minute < to
+            };
+            if within {
+                *is_open = open;
+            }
+        }
+    }
+    Some(minutes)
 }
 
 /// Whether two seasons leave no day open between them, over a leap year.

@@ -97,6 +97,18 @@ fn calls(book: &RuleBook, found: &mut Vec<Suspicion>) {
     }
 }
 
+/// Something in braces, or a lone brace: a place that was meant to be filled in.
+fn gap_in(text: &str) -> Option<&str> {
+    let start = text.find(['{', '}'])?;
+    let rest = text.get(start..)?;
+    let end = if rest.starts_with('{') {
+        rest.find('}').map_or(1, |end| end + 1)
+    } else {
+        1
+    };
+    rest.get(..end)
+}
+
 fn is_phone(text: &str) -> bool {
     text.bytes().any(|b| b.is_ascii_digit())
         && text.chars().all(|c| c.is_ascii_digit() || " +-/().".contains(c))
@@ -105,6 +117,18 @@ fn is_phone(text: &str) -> bool {
 /// Texts that one of the book's languages lacks.
 fn languages(book: &RuleBook, found: &mut Vec<Suspicion>) {
     let mut look = |texts: &Texts, pointer: String, words: String| {
+        for (tag, text) in texts.all() {
+            if let Some(gap) = gap_in(text) {
+                found.push(suspicion(
+                    "gap-in-text",
+                    &format!("{pointer}/{tag}"),
+                    &words,
+                    &format!("the words in `{tag}` hold `{gap}`"),
+                    "the words as a visitor shall read them",
+                    "nothing is filled in: braces are shown as they stand",
+                ));
+            }
+        }
         let missing: Vec<String> = book
             .languages
             .iter()

@@ -5,6 +5,9 @@ mod contradictions;
 mod head;
 mod places;
 mod rules;
+mod together;
+
+pub use together::{BetweenBooks, check_together};
 
 use super::book::{Rule, RuleBook};
 use super::condition::{Party, When, Who};

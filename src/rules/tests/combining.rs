@@ -227,31 +227,43 @@ fn rule(place: usize, kinds: std::ops::Range<usize>) -> impl Strategy<Value = Ru
                 .collect();
             let softens = kind == Kind::Exemption;
             Rule {
-                id: RuleId::new(format!("r{place}")),
-                kind,
-                kind_word: kind.word().to_owned(),
-                text: crate::rules::Texts::default(),
-                sources: vec![0],
                 zones,
-                when: When::default(),
                 who,
                 party: Party {
                     more_than,
                     ..Party::default()
                 },
-                depends_on_harvest: false,
-                taxa: None,
-                valid_from: None,
-                valid_to: None,
                 replaces: if replaces && !softens {
                     named.clone()
                 } else {
                     Vec::new()
                 },
                 exempts: if softens { named } else { Vec::new() },
-                provision,
+                ..plain(&format!("r{place}"), kind, provision)
             }
         })
+}
+
+/// A rule for everybody, everywhere and always.
+fn plain(id: &str, kind: Kind, provision: Provision) -> Rule {
+    Rule {
+        id: RuleId::new(id),
+        kind,
+        kind_word: kind.word().to_owned(),
+        text: crate::rules::Texts::default(),
+        sources: vec![0],
+        zones: Vec::new(),
+        when: When::default(),
+        who: Who::default(),
+        party: Party::default(),
+        depends_on_harvest: false,
+        taxa: None,
+        valid_from: None,
+        valid_to: None,
+        replaces: Vec::new(),
+        exempts: Vec::new(),
+        provision,
+    }
 }
 
 fn book(code: &'static str) -> impl Strategy<Value = RuleBook> {
@@ -441,4 +453,44 @@ fn silence_of_any_number_of_books_is_not_known() {
     let verdict = ask(&[&first, &second], &[&place, &place], &at("2026-09-12", None));
     assert_eq!(verdict.answer, Answer::NotKnown);
     assert_eq!(verdict.notes[0].key, "law.not_known.silent");
+}
+
+/// Residents may take nothing, and nobody else may collect, so that what binds the others is idle: closed whoever asks,
+/// and both rules say so.
+#[test]
+fn an_answer_that_is_the_same_in_every_case_names_the_rules_of_all_cases() {
+    let mut book = blank("XX-A");
+    let resident = Who {
+        resident: Some(true),
+        ..Who::default()
+    };
+    book.rules = vec![
+        Rule {
+            who: resident.clone(),
+            ..plain("none", Kind::Quantity, quota("0", Unit::Kilogram))
+        },
+        plain(
+            "residents",
+            Kind::WhoMay,
+            Provision::WhoMay { only: vec![resident] },
+        ),
+        Rule {
+            who: Who {
+                resident: Some(false),
+                ..Who::default()
+            },
+            ..plain("others", Kind::Quantity, quota("2", Unit::Kilogram))
+        },
+    ];
+    book.valid_to = Some(at("2026-08-31", None).day);
+    let place = book.membership_of(&[0, 1, 2]);
+    let verdict = ask(&[&book], &[&place], &at("2026-09-05", None));
+    assert_eq!(verdict.answer, Answer::Closed);
+    let deciding: Vec<&str> = verdict
+        .decided_by
+        .iter()
+        .map(|finding| finding.rule.as_str())
+        .collect();
+    assert_eq!(deciding, ["none", "residents"]);
+    assert!(verdict.out_of_date);
 }

@@ -32,6 +32,14 @@ fn each_suspicion_is_said_with_its_place_and_what_to_do() {
     let rows: &[Row] = &[
         (
             DAY,
+            "2 kg a day.",
+            "{limit} a day}",
+            &[
+                "[gap-in-text] line 24, column 50: rule `daily`: the words in `en` hold `{limit}`, expected the words as a visitor shall read them; nothing is filled in: braces are shown as they stand",
+            ],
+        ),
+        (
+            DAY,
             r#"  "poison_centre": {"name": {"en": "Poison Centre", "de": "Giftnotruf"}, "phone": "+44 1632 960402", "source": "act"},"#,
             "",
             &[
@@ -409,4 +417,135 @@ fn a_protected_fungus_that_no_table_knows_is_told() {
             "[protected-not-in-table] line 24, column 5: rule `kept`: it protects `Hericium coralloides`, the genus `Hygrocybe`, which the table of fungi does not have; the name is shown as it stands, but no stand and no basket can be warned of it; a table of the region's own kinds can add it"
         )
     );
+}
+
+/// Hours by the clock that shut each other out; hours by the sun are not compared.
+#[test]
+fn hours_that_leave_no_minute_open_are_told() {
+    let rule = |id: &str, hours: &str| {
+        format!(
+            r#"    {{"id": "{id}", "kind": "hours", "text": {{"en": "x", "de": "x"}}, "sources": ["act"], "hours": {hours}}},"#
+        )
+    };
+    for (one, two, told) in [
+        (
+            r#"{"open": {"from": "07:00", "to": "12:00"}}"#,
+            r#"{"open": {"from": "12:00", "to": "19:00"}}"#,
+            true,
+        ),
+        (
+            r#"{"open": {"from": "07:00", "to": "12:01"}}"#,
+            r#"{"open": {"from": "12:00", "to": "19:00"}}"#,
+            false,
+        ),
+        (
+            r#"{"open": {"from": "20:00", "to": "04:00"}}"#,
+            r#"{"closed": {"from": "19:00", "to": "05:00"}}"#,
+            true,
+        ),
+        (
+            r#"{"open": {"from": "20:00", "to": "04:00"}}"#,
+            r#"{"closed": {"from": "20:00", "to": "03:59"}}"#,
+            false,
+        ),
+        (
+            r#"{"open": {"from": "sunrise", "to": "12:00"}}"#,
+            r#"{"open": {"from": "12:00", "to": "sunset"}}"#,
+            false,
+        ),
+    ] {
+        let rules = format!(
+            "  \"rules\": [\n{}\n{}",
+            rule("morning", one),
+            rule("evening", two)
+        );
+        let expected: &[&str] = if told {
+            &[
+                "[contradiction] line 25, column 5: rule `evening`: hours are opened that leave no minute of the hours in `morning`, expected rules that can all be kept; correct one of them, or say in `where`, `when` or `who` when each holds",
+            ]
+        } else {
+            &[]
+        };
+        assert_eq!(
+            said(&BOOK.replace(r#"  "rules": ["#, &rules), DAY),
+            expected,
+            "{one} {two}"
+        );
+    }
+}
+
+/// Two books over one map: each row changes the second one, and holds what is then said between them.
+#[test]
+fn what_is_odd_between_books_is_told() {
+    let book = |text: &str| {
+        let read = crate::rules::RuleBook::read(text.as_bytes(), &FewNames);
+        read.unwrap_or_else(|mistakes| panic!("{}", mistakes[0])).book
+    };
+    let state = book(BOOK);
+    let land = BOOK.replace("XX-UN", "XX-LAND");
+    let whole = r#"    {"id": "whole", "kind": "processing", "text": {"en": "x", "de": "x"}, "sources": ["act"], "processing": {"must_not": ["clean_on_the_spot"]}},"#;
+    let rules = |rule: &str| format!("  \"rules\": [\n{rule}");
+    let rows: &[(&str, String, &[&str])] = &[
+        ("XX-LAND", "XX-LAND".to_owned(), &[]),
+        (
+            "Europe/Vienna",
+            "Europe/Rome".to_owned(),
+            &[
+                "[clocks-differ] 1: region: `time_zone` is `Europe/Rome`, and `Europe/Vienna` where it overlaps the book of `XX-UN`, expected one clock a place; correct one of them",
+            ],
+        ),
+        (
+            r#"  "rules": ["#,
+            rules(whole),
+            &[
+                "[contradiction] 1: rule `whole`: `clean_on_the_spot` is asked for, and forbidden in `clean` of the book of `XX-UN`, expected rules that can all be kept; where both hold the answer is not known until one names the other in `replaces`",
+            ],
+        ),
+        (
+            r#"  "rules": ["#,
+            rules(&whole.replace(
+                r#""processing", "text""#,
+                r#""processing", "replaces": ["XX-UN/clean"], "text""#,
+            )),
+            &[],
+        ),
+        (
+            r#"  "rules": ["#,
+            rules(&whole.replace(
+                r#""processing", "text""#,
+                r#""processing", "replaces": ["XX-UN/cleaning"], "text""#,
+            )),
+            &[
+                "[rule-elsewhere] 1: rule `whole` names `XX-UN/cleaning`, and the book of `XX-UN` has no rule `cleaning`, so it changes nothing there; check the id in that book",
+                "[contradiction] 1: rule `whole`: `clean_on_the_spot` is asked for, and forbidden in `clean` of the book of `XX-UN`, expected rules that can all be kept; where both hold the answer is not known until one names the other in `replaces`",
+            ],
+        ),
+        (
+            r#"  "rules": ["#,
+            rules(&whole.replace(
+                r#""processing", "text""#,
+                r#""processing", "where": ["core"], "replaces": ["XX-STATE/clean"], "text""#,
+            )),
+            &[
+                "[rule-elsewhere] 1: rule `whole` names `XX-STATE/clean`, and there is no book of `XX-STATE`, so it changes nothing there; lay that book over the map as well",
+            ],
+        ),
+        ("XX-LAND", "XX-UN".to_owned(), &[]),
+        (
+            r#""code": "XX-LAND", "names": {"en": "Unsuspicious""#,
+            r#""code": "XX-UN", "names": {"en": "Another""#.to_owned(),
+            &[
+                "[same-region] 1: region: two different books have the code `XX-UN`, expected one book a region; take the older one away, or give one a code of its own",
+            ],
+        ),
+    ];
+    for (what, with, expected) in rows {
+        assert!(land.contains(*what), "{what}");
+        let other = book(&land.replacen(what, with, 1));
+        let said: Vec<String> = crate::rules::check_together(&[&state, &other])
+            .into_iter()
+            .map(|between| format!("[{}] {}: {}", between.code, between.book, between.message))
+            .collect();
+        assert_eq!(said, *expected, "{with}");
+    }
 }
