@@ -397,7 +397,9 @@ impl Ground {
             None => somewhere.iter().collect(),
         };
         let verdict = self.at_best_of(&law, &memberships);
-        let check = rules::harvest::check(&law, &memberships, &verdict, basket);
+        let mut check = rules::harvest::check(&law, &memberships, &verdict, basket);
+        // A basket may be asked for less than its stand; a book that could not be read might ask for more.
+        check.answer = self.at_best(check.answer);
         (verdict, check)
     }
 

@@ -67,6 +67,25 @@ fn fills(tree: &[Value]) -> Vec<String> {
         .collect()
 }
 
+/// A book that could not be fetched might ask for anything: no basket gets a better answer than "not known" beside it.
+#[test]
+fn a_basket_beside_a_book_that_is_missing_is_not_known() {
+    let mut session = session(Some(BOOK), "2026-09-12");
+    let basket = [entry("Boletus edulis", "0.1")];
+    assert_eq!(answer(&tree(&session, &basket)), "limits");
+    session.set_rules(&[
+        BookBytes {
+            name: "region".to_owned(),
+            bytes: Some(BOOK.as_bytes().to_vec()),
+        },
+        BookBytes {
+            name: "town".to_owned(),
+            bytes: None,
+        },
+    ]);
+    assert_eq!(answer(&tree(&session, &basket)), "not_known");
+}
+
 #[test]
 fn a_basket_is_held_against_the_whole_limit_and_its_part() {
     let session = session(Some(BOOK), "2026-09-12");
