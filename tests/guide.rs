@@ -1,5 +1,6 @@
-//! The guide for GIS officers, done as it is written: its files are laid out, its commands are run, and what it says
-//! they tell is among what they tell. In: www/site/officers.html. Out: a failure with the command and the missing line.
+//! The guides for GIS officers and for rules officers, done as they are written: their files are laid out, their commands
+//! are run, and what they say is told is among what is told. In: www/site/officers.html, www/site/rule-books.html. Out: a
+//! failure with the command and the missing line.
 
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -78,8 +79,9 @@ fn untold<'l>(lines: &'l [String], told: &str) -> Option<&'l String> {
         .find(|line| !rest.any(|found| found == line.as_str()))
 }
 
-/// Does a guide in a folder of its own; gives how many commands were run.
-fn follow(guide: &str, folder: &Path) -> usize {
+/// Does a guide in a folder of its own; gives how many commands were run. What its page names in `attributes` must have
+/// been made on the way.
+fn follow(guide: &str, attributes: &[&str], folder: &Path) -> usize {
     fs::create_dir_all(folder).expect("a folder can be made");
     let (mut told, mut run_so_far) = (String::new(), 0);
     for block in blocks(guide) {
@@ -96,17 +98,12 @@ fn follow(guide: &str, folder: &Path) -> usize {
                 assert_eq!(untold(&lines, &told), None, "all that is told is:\n{told}");
             }
             Block::Page(page) => {
-                for file in ["stands=\"", "crosswalk=\""] {
-                    let named = page
-                        .split_once(file)
-                        .expect(file)
-                        .1
-                        .split('"')
-                        .next()
-                        .unwrap_or_default();
+                let files = files_named(&page, attributes);
+                assert!(files.len() >= 2, "the page names {files:?}");
+                for file in files {
                     assert!(
-                        folder.join(named).exists(),
-                        "the page names `{named}`, which the guide does not make"
+                        folder.join(&file).exists(),
+                        "the page names `{file}`, which the guide does not make"
                     );
                 }
             }
@@ -115,14 +112,50 @@ fn follow(guide: &str, folder: &Path) -> usize {
     run_so_far
 }
 
+/// The files that the element on a page is given in these attributes.
+fn files_named(page: &str, attributes: &[&str]) -> Vec<String> {
+    attributes
+        .iter()
+        .filter_map(|name| page.split_once(&format!(" {name}=\""))?.1.split('"').next())
+        .flat_map(str::split_whitespace)
+        .map(str::to_owned)
+        .collect()
+}
+
+fn guide(page: &str) -> String {
+    let guide = Path::new(env!("CARGO_MANIFEST_DIR")).join("www/site").join(page);
+    fs::read_to_string(guide).expect(page)
+}
+
 #[test]
-fn everything_in_the_guide_works_as_it_says() {
-    let guide = Path::new(env!("CARGO_MANIFEST_DIR")).join("www/site/officers.html");
-    let guide = fs::read_to_string(guide).expect("the guide");
-    let folder: PathBuf = env::temp_dir().join(format!("hostwood-guide-{}", std::process::id()));
-    let commands = follow(&guide, &folder);
-    assert!(commands >= 6, "{commands} commands");
-    fs::remove_dir_all(folder).expect("the folder is there");
+fn everything_in_the_guides_works_as_it_says() {
+    for (page, attributes, least) in [
+        ("officers.html", ["stands", "crosswalk"], 6),
+        ("rule-books.html", ["stands", "rules"], 6),
+    ] {
+        let folder: PathBuf = env::temp_dir().join(format!("hostwood-{page}-{}", std::process::id()));
+        let commands = follow(&guide(page), &attributes, &folder);
+        assert!(commands >= least, "{page}: {commands} commands");
+        fs::remove_dir_all(folder).expect("the folder is there");
+    }
+}
+
+/// Rules officers find every kind of rule in their guide, once.
+#[test]
+fn the_guide_for_rules_officers_names_every_kind() {
+    let guide = guide("rule-books.html");
+    let mut told: Vec<&str> = guide
+        .split("<code data-kind>")
+        .skip(1)
+        .filter_map(|piece| piece.split("</code>").next())
+        .collect();
+    told.sort_unstable();
+    let mut there: Vec<&str> = hostwood::rules::Kind::ALL
+        .iter()
+        .map(|kind| kind.word())
+        .collect();
+    there.sort_unstable();
+    assert_eq!(told, there);
 }
 
 #[test]
@@ -132,6 +165,13 @@ fn a_guide_that_says_what_is_not_so_is_refused() {
     assert_eq!(untold(&lines(&["one", "three"]), told), None);
     assert_eq!(untold(&lines(&["three", "one"]), told), Some(&"one".to_owned()));
     assert_eq!(untold(&lines(&["tw"]), told), Some(&"tw".to_owned()));
+    assert_eq!(
+        files_named(
+            r#"<hostwood-map stands="a.geojson" rules="b.json c.json">"#,
+            &["stands", "rules"]
+        ),
+        ["a.geojson", "b.json", "c.json"]
+    );
     assert_eq!(
         blocks("<pre data-run data-ends=\"1\">hostwood rules a &gt; b</pre>"),
         [Block::Run("hostwood rules a > b".to_owned(), 1)]

@@ -70,7 +70,7 @@ struct Rules {
     #[arg(long)]
     day: Option<String>,
     /// A JSON list with what was taken, to hold against the limits: each with `kind` and `mass` (kilograms), `volume`
-    /// (litres), `pieces`, `cap`, `height` (centimetres), `earlier`, `cleaned`, `clump`.
+    /// (litres), `pieces`, `cap`, `height`, `width` (centimetres), `earlier`, `cleaned`, `clump`.
     #[arg(long, requires = "day")]
     basket: Option<PathBuf>,
     /// With a basket: a zone of the books that the stand lies in; may be given several times.

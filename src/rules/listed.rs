@@ -90,7 +90,7 @@ pub fn protected_from_csv(bytes: &[u8], names: &dyn FungusNames) -> (Vec<Listed>
         return (Vec::new(), mistakes);
     };
     let mut listed: Vec<Listed> = Vec::new();
-    for row in rows.iter().skip(usize::from(table.headed)) {
+    for row in rows.iter().skip(table.above) {
         let Some(cell) = row.cells.get(table.column) else {
             continue;
         };
@@ -278,11 +278,14 @@ fn rows(text: &str) -> Vec<Row> {
         .unwrap_or_default()
 }
 
-/// Which column holds the names, and whether the first row is one of headings.
+/// Which column holds the names, and how many rows stand above the first of them: headings, and titles over them.
 struct Table {
     column: usize,
-    headed: bool,
+    above: usize,
 }
+
+/// Headings are looked for in so many rows; titles may stand over them.
+const ROWS_WITH_HEADINGS: usize = 5;
 
 impl Table {
     fn of(rows: &[Row]) -> Option<Table> {
@@ -293,25 +296,32 @@ impl Table {
                 .filter(|c| c.is_alphabetic())
                 .collect()
         };
-        let named = HEADERS
-            .iter()
-            .find_map(|wanted| first.cells.iter().position(|cell| plain(&cell.text) == *wanted));
-        if let Some(column) = named {
-            return Some(Table { column, headed: true });
-        }
-        // Else the column most of whose cells are names of species.
         let species = |row: &Row, column: usize| {
             row.cells
                 .get(column)
                 .and_then(|cell| name_in(cell.text.trim()))
                 .is_some_and(|name| name.epithet.is_some())
         };
+        for (place, row) in rows.iter().enumerate().take(ROWS_WITH_HEADINGS) {
+            let named = HEADERS
+                .iter()
+                .find_map(|wanted| row.cells.iter().position(|cell| plain(&cell.text) == *wanted));
+            // Under a heading that is not in the first row there are names, or it is a word in a table without headings.
+            let names_below = |column: &usize| rows.iter().skip(place + 1).any(|row| species(row, *column));
+            if let Some(column) = named.filter(|column| place == 0 || names_below(column)) {
+                return Some(Table {
+                    column,
+                    above: place + 1,
+                });
+            }
+        }
+        // Else the column most of whose cells are names of species.
         let width = rows.iter().map(|row| row.cells.len()).max()?;
         let count = |column: usize| rows.iter().filter(|row| species(row, column)).count();
         let column = (0..width).rev().max_by_key(|column| count(*column))?;
         (count(column) * 2 >= rows.len()).then(|| Table {
             column,
-            headed: !species(first, column),
+            above: usize::from(!species(first, column)),
         })
     }
 }

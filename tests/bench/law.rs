@@ -1,6 +1,7 @@
 //! How long a new day takes the law. In go a made-up book of 200 rules with 100 zones by outline and 100 000 stands, many
 //! of them cut by a zone; out come the times of working out the memberships, once when the book is read, and of all
-//! answers for another day, which should stay under 200 ms. Run with `cargo bench --bench law`.
+//! answers for another day, which should stay under 200 ms; and the calendar and the verdict of one stand. Run with
+//! `cargo bench --bench law`.
 
 use std::collections::BTreeMap;
 use std::hint::black_box;
@@ -172,4 +173,48 @@ fn answers_for_a_new_day(bencher: Bencher<'_, '_>, day: &str) {
             .collect();
         black_box(of_stands.len())
     });
+}
+
+/// The calendar of one stand that a zone cuts: 365 days, most of them alike.
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn the_year_of_a_stand(bencher: Bencher<'_, '_>) {
+    let (places, book) = (&*PLACES, &*BOOK);
+    let visit = Visit::on(Day::parse("2026-09-12").expect("a day"));
+    let most = places
+        .distinct
+        .iter()
+        .max_by_key(|set| touched(set))
+        .expect("a stand");
+    bencher.bench(|| {
+        let law = Law::on(&[book], black_box(&visit));
+        black_box(
+            hostwood::rules::year(&law, &most.iter().collect::<Vec<_>>())
+                .1
+                .len(),
+        )
+    });
+}
+
+/// The verdict of one stand with all its grounds, as a sheet shows it.
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn the_verdict_of_a_stand(bencher: Bencher<'_, '_>) {
+    let (places, book) = (&*PLACES, &*BOOK);
+    let visit = Visit::on(Day::parse("2026-09-12").expect("a day"));
+    let most = places
+        .distinct
+        .iter()
+        .max_by_key(|set| touched(set))
+        .expect("a stand");
+    bencher.bench(|| {
+        let law = Law::on(&[book], black_box(&visit));
+        black_box(law.verdict(&most.iter().collect::<Vec<_>>()).answer)
+    });
+}
+
+/// How many zones a stand lies in, wholly or in part.
+fn touched(set: &[Membership]) -> usize {
+    set.iter()
+        .flat_map(|membership| &membership.zones)
+        .filter(|part| part.greatest > 0)
+        .count()
 }

@@ -179,6 +179,69 @@ visit("a rule of every kind begins sound, or says what it still needs", {}, asyn
     );
 });
 
+visit("limits that add up, and who may collect, are written in the form", {}, async (visitor) => {
+  const { page } = visitor;
+  await open(visitor);
+  const add = async (label) => {
+    await page.getByLabel("Add a rule about").selectOption({ label });
+    await page.getByRole("button", { name: "Add this rule" }).click();
+    const name = page.locator(".part-name").filter({ hasText: label });
+    return page.locator("#form details.part[open]").filter({ has: name });
+  };
+  const limits = await add("Limits that add up");
+  const first = limits.getByRole("group", { name: "The amounts, 1" });
+  await first.getByLabel("Of these kinds").selectOption({ label: "protected fungi" });
+  await first.getByLabel("Amount", { exact: true }).fill("1");
+  await first.getByLabel("Amount", { exact: true }).press("Enter");
+  await limits.getByRole("button", { name: "Add another" }).click();
+  const second = limits.getByRole("group", { name: "The amounts, 2" });
+  await second.getByLabel("Of these kinds").selectOption({ label: "all but protected fungi" });
+  await second.getByLabel("Unit", { exact: true }).selectOption({ label: "litres" });
+  await limits.getByText("When, where and for whom it holds").click();
+  await limits.getByLabel("Lives there").selectOption({ label: "yes" });
+  const may = await add("Who may collect");
+  await may.getByRole("button", { name: "Add another" }).click();
+  const other = may.getByRole("group", { name: "Only who is one of these, 2" });
+  await other.getByLabel("Lives there").selectOption({ label: "–" });
+  await other.getByLabel("This old or older").fill("18");
+  await other.getByLabel("This old or older").press("Enter");
+  await says(visitor, "#status", /No mistakes|look at again/);
+  const { rules } = JSON.parse((await book(visitor)).text);
+  const [sum, only] = rules.slice(-2);
+  assert.deepEqual(sum.side_by_side, {
+    parts: [
+      { taxa: "protected", amount: "1", unit: "kg" },
+      { taxa: { all_but: "protected" }, amount: "1", unit: "L" },
+    ],
+    per: "person",
+    period: "day",
+  });
+  assert.deepEqual(sum.who, { resident: true });
+  assert.deepEqual(only.who_may.only, [{ resident: true }, { age: { at_least: 18 } }]);
+  await visitor.isAccessible("nested form");
+});
+
+visit("the text tells what a word means and offers what may stand there", {}, async (visitor) => {
+  const { page } = visitor;
+  await open(visitor);
+  await part(visitor, "no more than 2 kg of mushrooms");
+  await page
+    .locator("#form details.part[open]")
+    .getByRole("button", { name: "Show in the text" })
+    .click();
+  const text = page.locator("#text");
+  await text.getByText('"kg"', { exact: true }).first().hover();
+  await visitor.until(
+    async () => /kg\s*Kilogram/.test(await text.locator(".meaning").first().innerText()),
+    "the meaning of a unit is not told",
+  );
+  await page.getByRole("textbox", { name: TEXT }).press("ArrowRight");
+  await page.keyboard.press("Control+Space");
+  const offers = text.getByRole("listbox");
+  await offers.waitFor();
+  assert.match(await offers.innerText(), /valid_from/);
+});
+
 visit("a time zone that nobody knows is told", {}, async (visitor) => {
   await open(visitor);
   const head = await part(visitor, "Region, authority, dates");

@@ -153,7 +153,14 @@ export class Form {
       if (part === undefined) continue;
       part.element.open = true;
       this.#complete(part);
-      const target = rowOf(this.#rows(), way)?.querySelector<HTMLElement>("input, select, textarea");
+      let row = rowOf(this.#rows(), way);
+      const more = part.element.querySelector<HTMLDetailsElement>("details.conditions");
+      if (row === undefined && more !== null) {
+        more.open = true;
+        for (const held of part.held ?? []) held.show();
+        row = rowOf(this.#rows(), way);
+      }
+      const target = row?.querySelector<HTMLElement>("input, select, textarea");
       (target ?? part.name).focus();
       part.element.scrollIntoView({ block: "nearest" });
       return true;
@@ -259,23 +266,39 @@ export class Form {
           return `${known?.label ?? kind}: ${words === "" ? id : words}`;
         },
         () => {
-          const conditions = this.#fields(way, conditionFields(kind));
-          const more = make(
-            "details",
-            { class: "conditions" },
-            make("summary", {}, "When, where and for whom it holds"),
-            ...conditions.map(({ element }) => element),
-          );
           return [
             ...this.#fields(way, kindFields(kind)),
             this.#rest(way, kind),
             ...this.#fields(way, [...aboutFields(kind), ...taxaField(kind)]),
-            { element: more, way, show: () => conditions.forEach((one) => one.show()) },
+            this.#conditions(way, kind),
           ];
         },
         this.#acts(way, "rule"),
       );
     });
+  }
+
+  /** When, where and for whom a rule holds; made when it is first opened, and kept in step while it is open. */
+  #conditions(way: Way, kind: string): Held {
+    const element = make(
+      "details",
+      { class: "conditions" },
+      make("summary", {}, "When, where and for whom it holds"),
+    );
+    let held: Held[] | null = null;
+    const show = (): void => {
+      if (!element.open) return;
+      if (held === null) {
+        held = this.#fields(way, conditionFields(kind));
+        element.append(...held.map((one) => one.element));
+      }
+      for (const one of held) one.show();
+    };
+    element.addEventListener("toggle", () => {
+      show();
+      this.#showNotes();
+    });
+    return { element, way, show };
   }
 
   /** Says which parts of a rule stand in the text alone. */

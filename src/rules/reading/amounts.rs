@@ -10,7 +10,9 @@ pub(super) fn amount(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Amoun
     let unit = fields
         .need("unit", log, &amounts_expected())
         .and_then(|item| unit(&item, log));
-    amount_of(&item?, log, unit?)
+    // With a unit that is none, the number is looked at all the same, so that both slips are told at once.
+    let amount = amount_of(&item?, log, unit.unwrap_or(Unit::Gram));
+    unit.and(amount)
 }
 
 /// An amount in a unit that stands elsewhere.
@@ -69,7 +71,8 @@ pub(super) fn length(item: &Item<'_>, log: &mut Log<'_>, of: &str) -> Option<Amo
         .need("unit", log, &lengths_expected())
         .and_then(|item| length_unit(&item, log));
     fields.finish(log, &format!("the length of {of}"), &["amount", "unit"]);
-    amount_of(&amount?, log, unit?)
+    let amount = amount_of(&amount?, log, unit.unwrap_or(Unit::Centimetre));
+    unit.and(amount)
 }
 
 /// A unit of length.
