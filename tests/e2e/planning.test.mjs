@@ -38,6 +38,14 @@ for (const [look, options] of [
     await visitor.openDemo();
     await visitor.drawn();
     const dialog = await openPlanner(visitor);
+    await page.keyboard.press("Escape");
+    await dialog.waitFor({ state: "hidden" });
+    const back = await page
+      .locator("hostwood-map")
+      .evaluate((map) => map.shadowRoot.activeElement?.textContent);
+    assert.equal(back, say("ui.plan"), "the focus does not return to where the planner was opened");
+    await page.keyboard.press("Enter");
+    await dialog.waitFor();
     await visitor.isAccessible("planner");
     await dialog.getByLabel(say("ui.plan.within"), { exact: true }).selectOption("10000");
     const stands = await planned(dialog);
@@ -114,6 +122,8 @@ visit("the year of a stand is drawn, and told as a table", {}, async (visitor) =
   assert.match(november, /^November 30 0/);
   await visitor.saysNothingRaw(year);
   await visitor.isAccessible("year");
+  await visitor.page.emulateMedia({ forcedColors: "active" });
+  await visitor.isAccessible("year in forced colours");
 });
 
 visit("the list measures from a chosen start", {}, async (visitor) => {

@@ -118,6 +118,29 @@ for (const [look, options] of [
   });
 }
 
+visit("the visit sheet speaks the visitor's language and reads as the page does", {}, async (visitor) => {
+  await visitor.readsRightToLeft();
+  await visitor.readsIn("de");
+  await visitor.openDemo({ path: "/?lang=de" });
+  await visitor.drawn();
+  const name = await openStand(visitor);
+  const file = await saved(visitor, () => offer(visitor, "ui.take.visit_sheet").click());
+  const { page, context, asked } = await openOffline(visitor, file.text);
+  const root = page.locator("html");
+  assert.equal(await root.getAttribute("lang"), "de");
+  assert.equal(await root.getAttribute("dir"), "rtl");
+  const text = (await page.locator("body").innerText()).replaceAll(/\s+/g, " ");
+  assert.ok(text.toLowerCase().includes(name.toLowerCase()), `${name} is not on the sheet`);
+  for (const key of ["visit.no_permission", "sheet.danger.always", "sheet.before.doubt"]) {
+    assert.ok(text.includes(visitor.say(key)), `${key} is not on the sheet`);
+  }
+  const sideways = await root.evaluate(({ scrollWidth, clientWidth }) => scrollWidth - clientWidth);
+  assert.equal(sideways, 0, "the sheet scrolls sideways");
+  assert.ok((await pagesOf(page)) <= 2);
+  assert.deepEqual(asked(), []);
+  await context.close();
+});
+
 visit("text of a map cannot become markup on the visit sheet", {}, async (visitor) => {
   await visitor.openMap({ stands: "hostile/stands.geojson", day: SEPTEMBER });
   await visitor.ready();

@@ -56,11 +56,6 @@ export class Address {
     );
   }
 
-  /** The stand that the address names, until it has been taken over. */
-  get stand(): string | null {
-    return this.#waiting?.stand ?? null;
-  }
-
   /** Takes the day over before anything is worked out for another one. */
   takeDay(): void {
     const day = this.#waiting?.day;
