@@ -165,7 +165,7 @@ for (const [look, options] of [
     await visitor.openDemo();
     await visitor.drawn();
     const field = page.getByRole("combobox", { name: say("ui.search") });
-    const option = (name) => page.getByRole("option").filter({ hasText: name });
+    const option = (name) => page.locator("hostwood-map .found li").filter({ hasText: name });
     await field.fill("05-140");
     await option(/05-140/)
       .first()
