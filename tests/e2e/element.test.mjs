@@ -173,15 +173,17 @@ visit("a lazy map waits until it is near, a map on request until it is asked for
   await visitor.ready();
   const focused = await map.evaluate((node) => node.shadowRoot.activeElement?.getAttribute("part"));
   assert.equal(focused, "frame", "the focus went with the button");
+  // What the first map still asks for must not count for the second.
+  await visitor.drawn();
   await map.evaluate((node) => node.remove());
+  await visitor.until(() => page.workers().length === 0, "the worker lives on");
 
-  await visitor.addMap({ ...CODES, loading: "lazy" });
-  await map.evaluate((node) => {
-    node.style.marginBlockStart = "300vh";
+  await page.evaluate(() => {
+    document.querySelector("h1").style.marginBlockEnd = "300vh";
   });
-  await page.evaluate(() => new Promise((done) => setTimeout(done, 300)));
   const far = visitor.askedFor.length;
-  await page.evaluate(() => new Promise((done) => setTimeout(done, 300)));
+  await visitor.addMap({ ...CODES, loading: "lazy" });
+  await page.evaluate(() => new Promise((done) => setTimeout(done, 600)));
   assert.equal(visitor.askedFor.length, far, "a map far away was loaded");
   assert.equal(await map.evaluate((node) => node.ready), false);
   await map.evaluate((node) => {
