@@ -16,6 +16,7 @@ import { parseArgs, promisify } from "node:util";
 import zlib from "node:zlib";
 import { frameSite } from "./frame.mjs";
 import { manifestOf } from "./manifest.mjs";
+import { withTables } from "./tables.mjs";
 
 const brotli = promisify(zlib.brotliCompress);
 const gzip = promisify(zlib.gzip);
@@ -50,10 +51,10 @@ const WORTH_COMPRESSING = new Set([
 
 await mkdir(element, { recursive: true });
 await copyFolder("site", out);
-await frameSite(out);
+const surface = JSON.parse(await readFile(join(www, "element/surface.json"), "utf8"));
+await frameSite(out, (page) => withTables(page, surface));
 for (const file of ENGINE_FILES) await cp(join(engine, file), join(element, file));
 const metafile = await bundleEntries();
-const surface = JSON.parse(await readFile(join(www, "element/surface.json"), "utf8"));
 await writeFile(join(element, "custom-elements.json"), `${JSON.stringify(manifestOf(surface), null, 2)}\n`);
 await copyFolder("offline", element);
 await writeFile(join(element, "files.json"), `${JSON.stringify(await ownFiles(), null, 1)}\n`);
@@ -73,7 +74,8 @@ async function bundleEntries() {
     format: "esm",
     target: "es2022",
     minify: true,
-    sourcemap: true,
+    // What is published names no source maps; they are packed apart.
+    sourcemap: values.quick ? true : "external",
     legalComments: "none",
     charset: "utf8",
     loader: { ".css": "text", ".json": "json" },

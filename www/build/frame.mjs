@@ -13,8 +13,8 @@ import { join } from "node:path";
 const FIELDS = ["file", "link"];
 const COMMENT = /<!--[^]*?-->\s*/g;
 
-/** Frames every page of the folder's list. */
-export async function frameSite(folder) {
+/** Frames every page of the folder's list; `fill` gives each page what is made from tables. */
+export async function frameSite(folder, fill = (page) => page) {
   const frame = await readFile(join(folder, "frame.html"), "utf8");
   const pages = listed(await readFile(join(folder, "pages.json"), "utf8"));
   for (const { file } of pages) {
@@ -24,7 +24,7 @@ export async function frameSite(folder) {
         `pages.json lists \`${file}\`, but no step of the build made it; write www/site/${file} or take it off the list`,
       );
     }
-    await writeFile(path, framed(frame, pages, file, await readFile(path, "utf8")));
+    await writeFile(path, framed(frame, pages, file, fill(await readFile(path, "utf8"))));
   }
   await rm(join(folder, "frame.html"));
   await rm(join(folder, "pages.json"));

@@ -7,6 +7,7 @@ use crate::browser::{Browser, wasm_test_runner};
 use crate::element;
 use crate::engine;
 use crate::notices::{self, Of};
+use crate::pack;
 use crate::places::Places;
 use crate::programs::{line_of, program, run_reading};
 use crate::serve;
@@ -221,25 +222,37 @@ impl Checks<'_> {
             return Ok(());
         }
         let began = Instant::now();
-        let shippable = notices::text(self.places, Of::Site);
-        if let Err(trouble) = &shippable {
+        let shippable = notices::of_everything(self.places, Of::Site);
+        let packed = shippable.and_then(|_| pack::into_folder(self.places));
+        if let Err(trouble) = &packed {
             println!("error: {trouble:#}");
         }
-        self.record("third-party licences", Tally::one(shippable.is_ok()), began);
+        self.record(
+            "package and third-party licences",
+            Tally::one(packed.is_ok()),
+            began,
+        );
+        let Ok(packed) = packed else { return Ok(()) };
         let fixtures = self.places.root.join("tests/e2e/fixtures");
         let adapters = self.places.adapter_examples();
         setup::npm_packages(&adapters)?;
+        // What a page's author would lay beside the packed folder is written there by a test.
+        let scratch = self.places.target.join("scratch");
+        fs::create_dir_all(&scratch).with_context(|| format!("could not make {}", scratch.display()))?;
         let address = serve::in_background(
             &self.places.dist,
             &[
                 ("/fixtures", &fixtures, serve::Policy::Strict),
                 ("/adapters", &adapters, serve::Policy::None),
+                ("/scratch", &scratch, serve::Policy::Strict),
             ],
         )?;
         let mut command = program("node", &self.places.root);
         command
             .args(["www/build/tests.mjs", "--e2e", "tests/e2e"])
             .env("HOSTWOOD_SITE", address)
+            .env("HOSTWOOD_PACKED", &packed)
+            .env("HOSTWOOD_SCRATCH", &scratch)
             .env("HOSTWOOD_BROWSER", &browser.program)
             .env("HOSTWOOD_SCREENSHOTS", self.places.target.join("screenshots"));
         if let Some(visit) = visit {

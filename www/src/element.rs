@@ -36,8 +36,11 @@ pub(crate) fn build(places: &Places) -> anyhow::Result<()> {
         .arg("--kept")
         .arg(places.between.join("compressed")))?;
     let path = places.dist.join("THIRD-PARTY.txt");
-    fs::write(&path, notices::text(places, Of::Site)?)
-        .with_context(|| format!("could not write {}", path.display()))
+    fs::write(
+        &path,
+        notices::text_of(&notices::of_everything(places, Of::Site)?, Of::Site)?,
+    )
+    .with_context(|| format!("could not write {}", path.display()))
 }
 
 /// Lays the JSON Schema of crosswalks beside the pages, for editors to follow.

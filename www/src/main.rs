@@ -10,6 +10,7 @@ mod check;
 mod element;
 mod engine;
 mod licences;
+mod materials;
 mod notices;
 mod pack;
 mod places;
@@ -54,8 +55,13 @@ enum Command {
         #[arg(long)]
         adapters: bool,
     },
-    /// Build, then pack the element into one folder under its version, with digests and third-party notices.
-    Bundle,
+    /// Build, then pack the element into one folder under its version, with digests, third-party notices and a bill of
+    /// materials, and as an npm package.
+    Bundle {
+        /// Leave out the slow optimisation of the engine: for trying the package, not for publishing.
+        #[arg(long)]
+        quick: bool,
+    },
     /// Build, then print the size of each file: as it is, and as it travels.
     Sizes,
     /// Build, then measure the element beside other map libraries; the tables land in target/bench.
@@ -99,6 +105,7 @@ fn run(command: Command) -> anyhow::Result<ExitCode> {
     places.quick = matches!(
         command,
         Command::Build { quick: true }
+            | Command::Bundle { quick: true }
             | Command::Serve { quick: true, .. }
             | Command::Test { quick: true, .. }
     );
@@ -121,7 +128,7 @@ fn run(command: Command) -> anyhow::Result<ExitCode> {
             }
             serve::until_stopped(&places, port, &others)?;
         }
-        Command::Bundle => {
+        Command::Bundle { .. } => {
             build(&places)?;
             pack::into_folder(&places)?;
         }

@@ -16,10 +16,24 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+/// Where a package comes from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum Origin {
+    /// A crate of the Rust registry.
+    Crate,
+    /// The Rust toolchain.
+    Toolchain,
+    /// A package of the npm registry.
+    Npm,
+}
+
 /// One package with the texts it asks to be handed on.
-struct Notice {
+pub(crate) struct Notice {
+    pub(crate) origin: Origin,
+    pub(crate) name: String,
+    pub(crate) version: String,
+    pub(crate) licence: String,
     package: String,
-    licence: String,
     texts: Vec<String>,
 }
 
@@ -32,23 +46,41 @@ pub(crate) enum Of {
     Site,
 }
 
-/// The whole text of `THIRD-PARTY.txt`.
-pub(crate) fn text(places: &Places, of: Of) -> anyhow::Result<String> {
+impl Notice {
+    fn new(origin: Origin, name: &str, version: &str, licence: &str, texts: Vec<String>) -> Self {
+        Self {
+            origin,
+            name: name.to_owned(),
+            version: version.to_owned(),
+            licence: licence.to_owned(),
+            package: format!("{name} {version}"),
+            texts,
+        }
+    }
+}
+
+/// Every package that travels, in the order of their names.
+pub(crate) fn of_everything(places: &Places, of: Of) -> anyhow::Result<Vec<Notice>> {
     let mut notices = of_crates(places)?;
     notices.push(of_the_standard_library(places)?);
     notices.extend(of_npm_packages(places, of)?);
     notices.sort_by(|one, other| one.package.cmp(&other.package));
+    Ok(notices)
+}
+
+/// The whole text of `THIRD-PARTY.txt`.
+pub(crate) fn text_of(notices: &[Notice], of: Of) -> anyhow::Result<String> {
     let whose = match of {
         Of::Element => "The element and its engine contain",
         Of::Site => "The element, its engine and the pages of this site contain",
     };
     let mut text = format!("{whose} the work of others, listed here with the terms it comes under.\n\n");
-    for Notice { package, licence, .. } in &notices {
+    for Notice { package, licence, .. } in notices {
         writeln!(text, "{package}: {licence}")?;
     }
     // Many packages carry the same text; it is printed once, under the names of all of them.
     let mut carriers: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-    for notice in &notices {
+    for notice in notices {
         for carried in &notice.texts {
             carriers.entry(carried).or_default().push(&notice.package);
         }
@@ -79,17 +111,19 @@ fn of_crates(places: &Places) -> anyhow::Result<Vec<Notice>> {
         .iter()
         .filter(|package| compiled_in.contains(&package.id) && !ours(&package.id))
         .map(|package| {
-            let name = format!("{} {}", package.name, package.version);
-            must_be_permissive(&name, package.license.as_deref())?;
+            let version = package.version.to_string();
+            must_be_permissive(&format!("{} {version}", package.name), package.license.as_deref())?;
             let folder = package
                 .manifest_path
                 .parent()
                 .context("a manifest lies in a folder")?;
-            Ok(Notice {
-                package: name,
-                licence: package.license.clone().unwrap_or_default(),
-                texts: licence_texts(folder.as_std_path())?,
-            })
+            Ok(Notice::new(
+                Origin::Crate,
+                &package.name,
+                &version,
+                package.license.as_deref().unwrap_or_default(),
+                licence_texts(folder.as_std_path())?,
+            ))
         })
         .collect()
 }
@@ -140,11 +174,13 @@ fn compiled_in(metadata: &Metadata) -> anyhow::Result<BTreeSet<PackageId>> {
 fn of_the_standard_library(places: &Places) -> anyhow::Result<Notice> {
     let version = output(program("rustc", &places.root).arg("--version"))?;
     let version = version.split_whitespace().nth(1).unwrap_or_default();
-    Ok(Notice {
-        package: format!("The Rust standard library {version}"),
-        licence: String::from("MIT OR Apache-2.0"),
-        texts: Vec::new(),
-    })
+    Ok(Notice::new(
+        Origin::Toolchain,
+        "The Rust standard library",
+        version,
+        "MIT OR Apache-2.0",
+        Vec::new(),
+    ))
 }
 
 /// The npm packages of which at least one file went into the bundle.
@@ -160,18 +196,16 @@ fn of_npm_packages(places: &Places, of: Of) -> anyhow::Result<Vec<Notice>> {
             let manifest = fs::read_to_string(folder.join("package.json"))
                 .with_context(|| format!("could not read the manifest in {}", folder.display()))?;
             let manifest: Value = serde_json::from_str(&manifest)?;
-            let text = |field: &str| manifest[field].as_str().map(str::to_owned);
-            let name = format!(
-                "{} {}",
-                text("name").unwrap_or_default(),
-                text("version").unwrap_or_default()
-            );
-            must_be_permissive(&name, text("license").as_deref())?;
-            Ok(Notice {
-                package: name,
-                licence: text("license").unwrap_or_default(),
-                texts: licence_texts(&folder)?,
-            })
+            let text = |field: &str| manifest[field].as_str().unwrap_or_default();
+            let (name, version) = (text("name"), text("version"));
+            must_be_permissive(&format!("{name} {version}"), manifest["license"].as_str())?;
+            Ok(Notice::new(
+                Origin::Npm,
+                name,
+                version,
+                text("license"),
+                licence_texts(&folder)?,
+            ))
         })
         .collect()
 }

@@ -1,54 +1,99 @@
 //! The folder that an agency puts on its own server.
 //!
 //! In: `www/dist` as built. Out: `target/bundle/hostwood-<version>` with the element, its worker, the engine, the
-//! licence and the third-party notices, and the digest of each file on the terminal.
+//! licence, the third-party notices, the bill of materials, and the digest of each file, on the terminal and in
+//! `integrity.json`; the source maps beside it; and the npm package in `target/bundle/npm`. The same sources give the
+//! same bytes.
 
+use crate::materials;
 use crate::notices::{self, Of};
 use crate::places::Places;
+use crate::programs::{program, run};
 use anyhow::Context;
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha384};
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-/// Packs the folder anew and prints what is in it.
-pub(crate) fn into_folder(places: &Places) -> anyhow::Result<()> {
-    let folder = places
-        .target
-        .join("bundle")
-        .join(format!("hostwood-{}", env!("CARGO_PKG_VERSION")));
-    if folder.exists() {
-        fs::remove_dir_all(&folder).with_context(|| format!("could not empty {}", folder.display()))?;
+/// Packs the folder and the npm package anew, prints what is in the folder, and gives back where it lies.
+pub(crate) fn into_folder(places: &Places) -> anyhow::Result<PathBuf> {
+    let version = env!("CARGO_PKG_VERSION");
+    let bundle = places.target.join("bundle");
+    let folder = bundle.join(format!("hostwood-{version}"));
+    let maps = bundle.join(format!("hostwood-{version}-maps"));
+    for folder in [&folder, &maps] {
+        if folder.exists() {
+            fs::remove_dir_all(folder).with_context(|| format!("could not empty {}", folder.display()))?;
+        }
+        fs::create_dir_all(folder).with_context(|| format!("could not make {}", folder.display()))?;
     }
-    fs::create_dir_all(&folder).with_context(|| format!("could not make {}", folder.display()))?;
     for file in files_in(&places.dist.join("hostwood"))? {
-        copy(&file, &folder)?;
+        let name = name_of(&file);
+        let is_map = [".map", ".map.br", ".map.gz"]
+            .iter()
+            .any(|ending| name.ends_with(ending));
+        copy(&file, if is_map { &maps } else { &folder })?;
     }
     copy(&places.root.join("LICENSE"), &folder)?;
-    // For the editors of those who write a rule book by hand.
+    // For the editors of those who write a rule book or a crosswalk by hand.
     copy(&places.root.join("src/rules/book.schema.json"), &folder)?;
-    let text = notices::text(places, Of::Element)?;
-    let path = folder.join("THIRD-PARTY.txt");
-    fs::write(&path, text).with_context(|| format!("could not write {}", path.display()))?;
-
+    copy(
+        &places.root.join("src/standmap/crosswalk/crosswalk.schema.json"),
+        &folder,
+    )?;
+    let notices = notices::of_everything(places, Of::Element)?;
+    write(
+        &folder.join("THIRD-PARTY.txt"),
+        &notices::text_of(&notices, Of::Element)?,
+    )?;
+    write(
+        &folder.join("materials.cdx.json"),
+        &format!("{:#}\n", materials::bill(version, &notices)),
+    )?;
     println!("{}", folder.display());
-    // A browser holds a file against its digest after it has been unpacked.
+    let digests = digests(&folder)?;
+    for (name, (bytes, digest)) in &digests {
+        println!("  {name:32} {bytes:>9} bytes  {digest}");
+    }
+    let held: BTreeMap<&String, &String> = digests.iter().map(|(name, (_, digest))| (name, digest)).collect();
+    write(
+        &folder.join("integrity.json"),
+        &format!("{:#}\n", serde_json::json!({ "version": version, "files": held })),
+    )?;
+    let package = bundle.join("npm");
+    run(program("node", &places.www)
+        .arg("build/package.mjs")
+        .arg("--from")
+        .arg(&folder)
+        .arg("--out")
+        .arg(&package)
+        .args(["--version", version]))?;
+    println!("{}", package.display());
+    Ok(folder)
+}
+
+/// Size and digest of each file by its name. A browser holds a file against its digest after it has been unpacked, so
+/// compressed forms have none.
+fn digests(folder: &Path) -> anyhow::Result<BTreeMap<String, (usize, String)>> {
     let plain = |file: &PathBuf| {
         !file
             .extension()
             .is_some_and(|ending| ending == "br" || ending == "gz")
     };
-    for file in files_in(&folder)?.into_iter().filter(plain) {
-        let bytes = fs::read(&file)?;
-        println!(
-            "  {:28} {:>9} bytes  {}",
-            name_of(&file),
-            bytes.len(),
-            digest(&bytes)
-        );
-    }
-    Ok(())
+    files_in(folder)?
+        .into_iter()
+        .filter(plain)
+        .map(|file| {
+            let bytes = fs::read(&file).with_context(|| format!("could not read {}", file.display()))?;
+            Ok((name_of(&file), (bytes.len(), digest(&bytes))))
+        })
+        .collect()
+}
+
+fn write(path: &Path, text: &str) -> anyhow::Result<()> {
+    fs::write(path, text).with_context(|| format!("could not write {}", path.display()))
 }
 
 /// The digest in the form of the `integrity` attribute (W3C Subresource Integrity, section 3.5).
