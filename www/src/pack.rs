@@ -2,8 +2,8 @@
 //!
 //! In: `www/dist` as built. Out: `target/bundle/hostwood-<version>` with the element, its worker, the engine, the
 //! licence, the third-party notices, the bill of materials, and the digest of each file, on the terminal and in
-//! `integrity.json`; the source maps beside it; and the npm package in `target/bundle/npm`. The same sources give the
-//! same bytes.
+//! `integrity.json`; the source maps beside it; and the npm package in `target/bundle/npm`. No date and no random
+//! number enters any file, so that two bundles can be compared by their `integrity.json`.
 
 use crate::materials;
 use crate::notices::{self, Of};
