@@ -58,10 +58,9 @@ impl Outlines {
             for (place, ring) in self.polygons(stand).flat_map(|rings| rings.enumerate()) {
                 let part = (twice_area(ring) as f64).abs();
                 size += if place == 0 { part } else { -part };
-                if place == 0 {
-                    for position in ring.chunks_exact(2) {
-                        around.take(position[0], position[1]);
-                    }
+                // What a hole cuts beyond its shell is filled by the even-odd rule.
+                for position in ring.chunks_exact(2) {
+                    around.take(position[0], position[1]);
                 }
             }
         }
@@ -81,10 +80,8 @@ impl Outlines {
                 self.ring_ends.push((self.positions.len() / 2) as u32);
                 let part = (twice_area as f64).abs();
                 size += if place == 0 { part } else { -part };
-                if place == 0 {
-                    for position in ring.chunks_exact(2) {
-                        around.take(position[0], position[1]);
-                    }
+                for position in ring.chunks_exact(2) {
+                    around.take(position[0], position[1]);
                 }
             }
             self.polygon_ends.push(self.ring_ends.len() as u32);

@@ -104,7 +104,8 @@ impl Unpacker {
         let mut plain = Vec::new();
         for part in bytes.chunks(PART) {
             plain.clear();
-            members.push(part, &mut plain).map_err(damaged)?;
+            // What was unpacked before a damage is looked at first, wherever the bytes are cut.
+            let unpacked = members.push(part, &mut plain);
             self.taken += part.len() as u64;
             self.given += plain.len() as u64;
             if self.given > FLOOD_FROM && self.given > self.taken * GROWS_AT_MOST {
@@ -119,6 +120,7 @@ impl Unpacker {
                 ));
             }
             sink(&plain)?;
+            unpacked.map_err(damaged)?;
         }
         Ok(())
     }

@@ -9,6 +9,7 @@ mod browser;
 mod check;
 mod element;
 mod engine;
+mod fuzz;
 mod licences;
 mod materials;
 mod notices;
@@ -76,6 +77,15 @@ enum Command {
         #[arg(long)]
         pages: Option<String>,
     },
+    /// Look for inputs that break a promise of the readers, for so many minutes a target.
+    Fuzz {
+        /// Minutes for each target.
+        #[arg(long, default_value_t = 30.0)]
+        minutes: f64,
+        /// Run this target alone; they are the folders of tests/fuzz/corpus.
+        #[arg(long)]
+        target: Option<String>,
+    },
     /// Check and test everything, or one part; the last line says how many passed and failed.
     Test {
         /// Run this part alone.
@@ -140,6 +150,7 @@ fn run(command: Command) -> anyhow::Result<ExitCode> {
             build(&places)?;
             bench::all(&places, &bench::Bench { sizes, runs, pages })?;
         }
+        Command::Fuzz { minutes, target } => fuzz::all(&places, minutes, target.as_deref())?,
         Command::Test { only, visit, .. } => return check::all(&places, only, visit.as_deref()),
     }
     Ok(ExitCode::SUCCESS)
