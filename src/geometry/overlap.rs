@@ -25,6 +25,8 @@ const MEASURED: usize = 200;
 const CROSSINGS_AT_MOST: usize = 250_000;
 /// After looking at so many edges the search is given up: all stands of a map may lie on one another. About a second.
 const EDGES_AT_MOST: usize = 200_000_000;
+/// A pair costs as much as looking at so many edges, whatever its edges cost.
+const PAIR: usize = 100;
 /// Metres of a unit along a meridian.
 const METRES: f64 = 6_371_008.8 * std::f64::consts::PI / 180.0 / UNITS_PER_DEGREE;
 
@@ -87,7 +89,7 @@ impl Outlines {
                 let Some((shared_box, turn)) = shared_box(self.unit_box(stand), self.unit_box(other)) else {
                     continue;
                 };
-                looked += edges[stand as usize] as usize + edges[other as usize] as usize;
+                looked += PAIR + edges[stand as usize] as usize + edges[other as usize] as usize;
                 let on_lines = lines.shared(self, [stand, other], shared_box, turn);
                 let smaller = self.square_metres(stand).min(self.square_metres(other));
                 // The lines may miss by much where they meet a piece once or twice: what is near counts, until measured.

@@ -100,7 +100,7 @@ impl Repaired {
 }
 
 /// To place the holes of a polygon, at most about so many edges of its shell are looked at.
-const LOOKS_AT_MOST: usize = 50_000_000;
+const LOOKS_AT_MOST: usize = 10_000_000;
 
 /// A ring on its way through the repair: positions in units, open.
 #[derive(Debug, Clone, PartialEq)]

@@ -67,7 +67,7 @@ pub(crate) enum Claimed {
 }
 
 /// For so many different names that nobody knows, the known ones are searched for one alike.
-const SUGGESTED_AT_MOST: usize = 300;
+const SUGGESTED_AT_MOST: usize = 100;
 /// At most so many different spellings are kept.
 const SPELLINGS_AT_MOST: usize = 20_000;
 
