@@ -19,6 +19,10 @@ pub(crate) struct Target {
     /// What is done with the bytes.
     pub(crate) run: fn(&[u8]),
     /// Folders of files to begin with, from the top of the project, beside its corpus.
+    #[allow(
+        dead_code,
+        reason = "the test over the corpus reads them, the search is handed them by the build tool"
+    )]
     pub(crate) seeds: &'static [&'static str],
 }
 
