@@ -50,6 +50,8 @@ pub(crate) struct Placing {
     first_off: Option<[f64; 2]>,
     /// Whether positions of a grid lie in its area in either order, and nothing decides which is meant.
     either_way: bool,
+    /// Whether it does not matter where the map lies: outlines off the globe are left out without a word.
+    anywhere: bool,
 }
 
 impl Placing {
@@ -73,12 +75,17 @@ impl Placing {
         });
     }
 
+    /// Takes the map wherever it lies, for somebody who asks only what its properties are.
+    pub(crate) fn set_anywhere(&mut self) {
+        self.anywhere = true;
+    }
+
     /// Ends the map.
     ///
     /// # Errors
     /// [`Unreadable`] where more outlines lie off the globe or grid than on it.
     pub(crate) fn finish(&self) -> Result<(), Unreadable> {
-        if self.off > self.placed {
+        if self.off > self.placed && !self.anywhere {
             Err(self.other_grid())
         } else {
             Ok(())
@@ -125,6 +132,9 @@ impl Placing {
             }
         }
         if let Some(off) = off {
+            if self.anywhere {
+                return Ok(false);
+            }
             self.first_off.get_or_insert(off);
             self.off += 1;
             if self.placed == 0 && self.off >= OFF_AT_FIRST {

@@ -225,10 +225,7 @@ visit("the text tells what a word means and offers what may stand there", {}, as
   const { page } = visitor;
   await open(visitor);
   await part(visitor, "no more than 2 kg of mushrooms");
-  await page
-    .locator("#form details.part[open]")
-    .getByRole("button", { name: "Show in the text" })
-    .click();
+  await page.locator("#form details.part[open]").getByRole("button", { name: "Show in the text" }).click();
   const text = page.locator("#text");
   await text.getByText('"kg"', { exact: true }).first().hover();
   await visitor.until(

@@ -114,7 +114,10 @@ pub(super) fn look(bytes: &[u8], knowledge: &Knowledge) -> Result<Vec<Property>,
         let crosswalk = json!({"format": FORMAT, "keep": names}).to_string();
         Crosswalk::read(crosswalk.as_bytes()).ok()
     };
-    let first = crate::standmap::read(bytes, keeping(&[]).as_ref(), knowledge)?;
+    // What columns mean does not hang on where the map lies; that it names no grid is told when it is read.
+    let mut first = Reader::new(keeping(&[]), knowledge).wherever_it_lies();
+    first.push(bytes)?;
+    let first = first.finish()?;
     let names: Vec<String> = first.report.unmapped.into_keys().collect();
     let crosswalk = keeping(&names);
     let properties = names.iter().map(|name| Property {
@@ -127,7 +130,9 @@ pub(super) fn look(bytes: &[u8], knowledge: &Knowledge) -> Result<Vec<Property>,
         properties: Rc::clone(&properties),
         looked: 0,
     };
-    let mut reader = Reader::new(crosswalk, knowledge).watched_by(Box::new(looker));
+    let mut reader = Reader::new(crosswalk, knowledge)
+        .wherever_it_lies()
+        .watched_by(Box::new(looker));
     reader.push(bytes)?;
     reader.finish()?;
     let mut properties = properties.take();

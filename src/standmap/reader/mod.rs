@@ -199,6 +199,12 @@ impl<'k> Reader<'k> {
         self
     }
 
+    /// The same reader for a map whose properties alone are asked about: it need not say in which grid it is.
+    pub(crate) fn wherever_it_lies(mut self) -> Self {
+        self.desk.outlines.placing.set_anywhere();
+        self
+    }
+
     /// The same reader, with somebody who sees each feature as it is read.
     pub(crate) fn watched_by(mut self, witness: Box<dyn Witness>) -> Self {
         self.desk.witness = Some(witness);
