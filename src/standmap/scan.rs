@@ -10,7 +10,7 @@ use super::unreadable::{Spot, Unreadable};
 pub(crate) const DEEPEST: usize = 32;
 
 /// One feature has at most so many bytes: an outline of 200 000 positions with every digit and an indent for each.
-const FEATURE_AT_MOST: usize = 32 << 20;
+pub(super) const FEATURE_AT_MOST: usize = 32 << 20;
 /// What stands beside the features of a document, or a whole TopoJSON, has at most so many bytes.
 const DOCUMENT_AT_MOST: usize = 256 << 20;
 

@@ -10,7 +10,7 @@ use serde::de::{DeserializeSeed, IgnoredAny};
 
 use super::columns::Columns;
 use super::feature::{Feature, PropertiesSeed};
-use super::scan::DEEPEST;
+use super::scan::{DEEPEST, FEATURE_AT_MOST};
 use super::shape::{Geometry, Shape};
 
 /// A feature, and how many bytes it takes.
@@ -58,7 +58,7 @@ pub(crate) fn read(text: &str, columns: &mut Columns) -> Option<Swift> {
             _ => return None,
         }
     }
-    if !typed {
+    if !typed || pen.at > FEATURE_AT_MOST {
         return None;
     }
     feature.bare.kind.clone_from(&feature.kind);
@@ -488,6 +488,8 @@ mod tests {
             "]".repeat(31)
         );
         assert_eq!(swift(&deep), None);
+        let long = format!(r#"{{"type":"Feature","x":"{}"}},"#, "a".repeat(FEATURE_AT_MOST));
+        assert!(swift(&long).is_none(), "a feature beyond measure");
         assert!(swift(&deep.replace("[[", "[").replace("]]", "]")).is_some());
     }
 
