@@ -89,8 +89,18 @@ fn query(start: [f64; 2], within: f64) -> PlanQuery {
     }
 }
 
-/// What is wrong with a plan, held against the list of the same map and day.
-fn faults(plan: &PlanReport, rows: &[ListRow], within: f64) -> Vec<String> {
+/// The same plan for as many stands as one plan can have.
+fn longer(session: &Session, start: [f64; 2], within: f64) -> PlanReport {
+    let query = PlanQuery {
+        most: 50,
+        ..query(start, within)
+    };
+    session.plan(&query).expect("a plan")
+}
+
+/// What is wrong with a plan, held against the list of the same map and day, and against a longer plan, which tells
+/// what is in season in stands that have no room in the short one.
+fn faults(plan: &PlanReport, longer: &PlanReport, rows: &[ListRow], within: f64) -> Vec<String> {
     let by_id: BTreeMap<&str, &ListRow> = rows.iter().map(|row| (row.id.as_str(), row)).collect();
     let mut found = Vec::new();
     let mut keys = Vec::new();
@@ -130,7 +140,12 @@ fn faults(plan: &PlanReport, rows: &[ListRow], within: f64) -> Vec<String> {
             let near = row.distance.is_some_and(|distance| distance <= within);
             let open = !matches!(row.answer.word(), "closed" | "over" | "breach");
             let better = row.value.is_some_and(|value| value > least);
-            if plan.stands.iter().all(|stand| stand.in_season)
+            // A stand of more worth with nothing in season is rightly left out.
+            let in_season = longer
+                .stands
+                .iter()
+                .any(|stand| stand.id == row.id && stand.in_season);
+            if in_season
                 && !chosen
                 && near
                 && open
@@ -160,27 +175,46 @@ fn the_best_stands_of_a_day_are_none_closed_near_enough_and_sorted() {
     for within in [500.0, 3000.0, 8000.0] {
         let plan = session.plan(&query(start, within)).expect("a plan");
         let near = rows(&session, start, View::Roots);
-        assert_eq!(faults(&plan, &near, within), Vec::<String>::new(), "{within} m");
+        assert_eq!(
+            faults(&plan, &longer(&session, start, within), &near, within),
+            Vec::<String>::new(),
+            "{within} m"
+        );
         assert!(plan.closed > 0, "the start lies in a closed stand");
     }
     let plan = session.plan(&query(start, 8000.0)).expect("a plan");
     assert_eq!(plan.stands.len(), 10);
     // The check of a plan sees each fault.
+    let longest = longer(&session, start, 8000.0);
     let near = rows(&session, start, View::Roots);
     let mut turned = plan.clone();
     turned.stands.reverse();
     assert!(
-        faults(&turned, &near, 8000.0)
+        faults(&turned, &longest, &near, 8000.0)
             .iter()
             .any(|fault| fault.starts_with("not sorted"))
     );
     let mut far = plan.clone();
     far.stands[0].distance = 9000.0;
-    assert!(!faults(&far, &near, 8000.0).is_empty());
+    assert!(!faults(&far, &longest, &near, 8000.0).is_empty());
+    let least = near
+        .iter()
+        .filter(|row| row.answer == plan.stands[9].answer)
+        .filter(|row| row.distance.is_some_and(|distance| distance <= 8000.0))
+        .min_by(|a, b| a.value.unwrap_or(0.0).total_cmp(&b.value.unwrap_or(0.0)))
+        .expect("a stand");
+    let mut worse = plan.clone();
+    worse.stands[9].id.clone_from(&least.id);
+    worse.stands[9].distance = least.distance.expect("a distance");
+    assert!(
+        faults(&worse, &longest, &near, 8000.0)
+            .iter()
+            .any(|fault| fault.contains("is better and left out"))
+    );
     let mut closed = plan.clone();
     closed.stands[0].id = somewhere.id.clone();
     assert!(
-        faults(&closed, &near, 8000.0)
+        faults(&closed, &longest, &near, 8000.0)
             .iter()
             .any(|fault| fault.contains("closed"))
     );
@@ -280,7 +314,8 @@ proptest! {
         let (plan, again, found) = on_the_fifteenth(month, |session| {
             let plan = session.plan(&query([lng, lat], within)).expect("a plan");
             let again = session.plan(&query([lng, lat], within)).expect("a plan");
-            let found = faults(&plan, &rows(session, [lng, lat], View::Roots), within);
+            let longest = longer(session, [lng, lat], within);
+            let found = faults(&plan, &longest, &rows(session, [lng, lat], View::Roots), within);
             (plan, again, found)
         });
         prop_assert_eq!(plan, again);
