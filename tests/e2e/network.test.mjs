@@ -48,11 +48,13 @@ visit("a stand map that is missing is told, and had when it is there", { network
 });
 
 visit("a connection that breaks is tried again, and said", { network: true }, async (visitor) => {
-  visitor.network.when("codes/stands.geojson", { refuse: true, times: 2 });
+  // How often a browser asks again by itself, before the element hears of it, is the browser's affair.
+  visitor.network.when("codes/stands.geojson", { refuse: true });
   await visitor.openMap({ ...CODES, rules: SOUTH_TYROL });
   await visitor.said(/Trying again \(attempt \d\)/);
+  visitor.network.mend();
   await visitor.ready();
-  assert.equal(asked(visitor, "stands.geojson").length, 3);
+  assert.ok(asked(visitor, "stands.geojson").length >= 2);
 });
 
 visit("a busy server is asked again when it says so", { network: true }, async (visitor) => {
@@ -97,7 +99,7 @@ visit("a download that cannot go on begins anew", { network: true }, async (visi
 visit("a map that changes while it is read is read anew, whole", { network: true }, async (visitor) => {
   // Published anew between the two requests: one stand fewer, and another time of change.
   const newer = {
-    headers: { "last-modified": "Sat, 12 Sep 2026 08:00:00 GMT" },
+    headers: { "last-modified": "Sat, 12 Sep 2026 08:00:00 GMT", etag: null },
     edit: (body) => {
       const map = JSON.parse(body.toString());
       map.features.pop();
@@ -106,7 +108,7 @@ visit("a map that changes while it is read is read anew, whole", { network: true
   };
   visitor.network.when("eskenvar/stands.geojson", newer);
   visitor.network.when("eskenvar/stands.geojson", {
-    headers: { "last-modified": "Fri, 11 Sep 2026 08:00:00 GMT" },
+    headers: { "last-modified": "Fri, 11 Sep 2026 08:00:00 GMT", etag: null },
     cutAt: 300_000,
     cutAfter: 8_000,
     times: 1,

@@ -51,7 +51,13 @@ async function answers(visitor) {
   await visitor.chooseDay(SEPTEMBER);
   await visitor.openList();
   await visitor.until(async () => (await visitor.rows.count()) > 20, "the list is not there");
-  const rows = await visitor.tableRows();
+  // The rows of the question before stay until those of this one are there.
+  let [rows, earlier] = [await visitor.tableRows(), ""];
+  while (JSON.stringify(rows) !== earlier) {
+    earlier = JSON.stringify(rows);
+    await visitor.page.waitForTimeout(700);
+    rows = await visitor.tableRows();
+  }
   await visitor.rows.first().getByRole("button").click();
   await visitor.opened();
   const sheet = await visitor.read(visitor.sheet);
