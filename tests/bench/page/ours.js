@@ -35,6 +35,8 @@ const box = surface().getBoundingClientRect();
 if (box.width < 600 || box.height < 400) throw new Error(`the map is only ${box.width} x ${box.height} pixels`);
 
 measured({
+  // The map of one stand is shown until the large one is there.
+  replaces: true,
   canvases: () => surface().querySelectorAll("canvas"),
   load: (urls) => {
     const done = ready();
