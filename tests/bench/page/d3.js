@@ -30,14 +30,13 @@ function draw() {
   pen.clearRect(0, 0, SIZE.width, SIZE.height);
   const half = [SIZE.width / 2 / scale, SIZE.height / 2 / scale];
   const seen = tree.search(x - half[0], y - half[1], x + half[0], y + half[1]);
-  const byClass = COLOURS.map(() => []);
-  for (const index of seen) byClass[classes[index]].push(index);
-  byClass.forEach((indices, step) => {
+  // Each stand is filled by itself: one path of a hundred thousand outlines takes the canvas a hundred times longer.
+  for (const index of seen) {
     pen.beginPath();
-    for (const index of indices) path(features[index]);
-    pen.fillStyle = COLOURS[step];
+    path(features[index]);
+    pen.fillStyle = COLOURS[classes[index]];
     pen.fill("evenodd");
-  });
+  }
 }
 
 measured({
