@@ -313,6 +313,9 @@ for (const [look, options] of [
 ]) {
   visit(`the form is accessible with everything open: ${look}`, options, async (visitor) => {
     await open(visitor);
+    // The editor and the whole form are built at once when the page opens: one task of up to half a second on a busy
+    // machine. This page is for officers; the map itself is held to less.
+    await visitor.isNotHeldUp(600, () => open(visitor));
     for (const words of [
       "no more than 2 kg",
       "1 November to 31 March",
@@ -321,9 +324,6 @@ for (const [look, options] of [
     ]) {
       await part(visitor, words);
     }
-    // The editor and the whole form are built at once when the page opens: one task of up to half a second on a busy
-    // machine. This page is for officers; the map itself is held to less.
-    assert.deepEqual(await visitor.longTasks(600), [], "the page's main thread was held up");
     await visitor.isAccessible("form open");
   });
 }

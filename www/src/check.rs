@@ -259,9 +259,10 @@ impl Checks<'_> {
             .env("HOSTWOOD_SCRATCH", &scratch)
             .env("HOSTWOOD_BROWSER", &browser.program)
             .env("HOSTWOOD_SCREENSHOTS", self.places.target.join("screenshots"));
-        if let Some(visit) = visit {
-            command.args(["--named", visit]);
-        }
+        match visit {
+            Some(visit) => command.args(["--named", visit]),
+            None => command.env("HOSTWOOD_SECOND_TRY", "yes"),
+        };
         self.node("end-to-end tests", &mut command)
     }
 
