@@ -4,6 +4,7 @@
 //! What depends on the trees is worked out once a profile when the map is read; what depends on the place once a stand
 //! when the books are read; what is left for a new day is one answer for each distinct set of memberships.
 
+use crate::order;
 use std::collections::BTreeMap;
 use std::sync::{Arc, OnceLock};
 
@@ -134,7 +135,7 @@ impl Ground {
         let id_of = |place: u32| self.map.stands[place as usize].id.as_str();
         let by_id = self.by_id.get_or_init(|| {
             let mut places: Vec<u32> = (0..self.map.stands.len() as u32).collect();
-            places.sort_by(|&one, &other| id_of(one).cmp(id_of(other)));
+            order::sort_places(&mut places, &|one, other| id_of(one).cmp(id_of(other)));
             places
         });
         let place = by_id.binary_search_by(|&place| id_of(place).cmp(id)).ok()?;

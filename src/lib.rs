@@ -20,6 +20,7 @@ pub mod export;
 pub mod geometry;
 pub mod knowledge;
 pub mod names;
+mod order;
 pub mod potential;
 pub mod rules;
 pub mod season;

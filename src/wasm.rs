@@ -1,6 +1,7 @@
 //! The only file that names wasm_bindgen or a JavaScript value. In go bytes and plain objects, out come pixels, trees
 //! and plain objects; everything in between is `boundary`, which native tests drive as well.
 
+use crate::order::Gather;
 use std::collections::BTreeMap;
 
 use js_sys::{Object, Reflect, Uint8Array, Uint8ClampedArray};
@@ -371,7 +372,7 @@ fn files_read(files: Option<js_sys::Array>) -> Result<BTreeMap<String, Vec<u8>>,
     let had = files
         .into_iter()
         .filter_map(|file| Some((file.name, file.bytes?)));
-    Ok(had.collect())
+    Ok(had.into_map())
 }
 
 /// Files by name: an array of `{name, bytes}`, bytes null where a file could not be had.

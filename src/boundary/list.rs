@@ -9,6 +9,7 @@ use crate::assessment::{Assessment, Ground};
 use crate::geometry::{LngLat, LngLatBox};
 use crate::knowledge::{CustomStatus, Kind, Knowledge};
 use crate::names::{primary_language, without_author};
+use crate::order;
 use crate::potential::{Step, Value, ViewValue};
 use crate::stand::{Layer, Stand, Tree};
 
@@ -51,7 +52,7 @@ pub(super) fn page(
             found.push(row);
         }
     }
-    found.sort_by(|a, b| {
+    order::by(&mut found, |a, b| {
         let order = order(query.sort, ground, assessment, a, b);
         let order = if query.descending { order.reverse() } else { order };
         // What is not known comes last, whichever way the list is sorted.
@@ -264,7 +265,9 @@ pub(super) fn walk(ground: &Ground, around: LngLatBox, id: Option<&str>, forward
             within.then_some((row, inside.lng, place))
         })
         .collect();
-    here.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
+    order::by(&mut here, |a, b| {
+        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2))
+    });
     let now = id
         .and_then(|id| ground.find(id))
         .and_then(|own| here.iter().position(|(_, _, place)| *place == own));
@@ -307,7 +310,7 @@ pub(super) fn wishes(knowledge: &Knowledge, languages: &[String]) -> Vec<Wish> {
             view: kind.guild.view(),
         })
         .collect();
-    wishes.sort_by(|a, b| a.scientific.cmp(&b.scientific));
+    order::by(&mut wishes, |a, b| a.scientific.cmp(&b.scientific));
     wishes
 }
 

@@ -17,6 +17,7 @@ use crate::assessment::{Assessment, Ground};
 use crate::day::Day;
 use crate::geometry::{LngLat, LngLatBox};
 use crate::knowledge::{Kind, Knowledge};
+use crate::order::{self, Gather};
 use crate::rules::{self, BookState, Mistake, Question, RuleBook, Severity as RuleSeverity};
 use crate::shading::{self, Contrast, Paint, Painter, Scheme, TileRequest};
 use crate::sheet::tree::{Node, Text, Tone};
@@ -339,10 +340,10 @@ impl Session {
             })
             .collect();
         let mut questions: Vec<Question> = self.books.iter().flat_map(RuleBook::questions).collect();
-        questions.sort_unstable();
+        order::naturally(&mut questions);
         questions.dedup();
         let mut facts: Vec<_> = self.books.iter().flat_map(RuleBook::basket_facts).collect();
-        facts.sort_unstable();
+        order::naturally(&mut facts);
         facts.dedup();
         RulesReport {
             books,
@@ -597,7 +598,7 @@ fn texts(texts: &rules::Texts) -> BTreeMap<String, String> {
     texts
         .all()
         .map(|(lang, text)| (lang.to_owned(), text.to_owned()))
-        .collect()
+        .into_map()
 }
 
 fn no_visit() -> Refusal {

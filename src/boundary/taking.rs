@@ -10,6 +10,7 @@ use crate::day::Day;
 use crate::export::{self, Find, GpxStand, GpxWords, Grid};
 use crate::geometry::LngLat;
 use crate::names::{FungusNames as _, KindId};
+use crate::order;
 use crate::rules::Answer;
 use crate::sheet::tree::{Node, Text, Tone};
 use crate::sheet::{Asked, calendar, plan};
@@ -339,7 +340,7 @@ impl Session {
                 _ => None,
             })
             .collect();
-        names.sort_unstable();
+        order::naturally(&mut names);
         names.dedup();
         names
     }

@@ -3,6 +3,7 @@
 
 use super::position::{LngLatBox, Ring, UnitBox, degrees, units};
 use super::repair::Repaired;
+use crate::order;
 
 /// All outlines of a stand map: stand n has polygons, a polygon has rings (the first is its shell), a ring has
 /// positions. Rings are kept open: the last position is not the first.
@@ -193,7 +194,7 @@ impl Outlines {
 
     /// Sorts stands so that the smaller ones come later; of two of the same size, the later one.
     pub(crate) fn largest_first(&self, stands: &mut [u32]) {
-        stands.sort_unstable_by(|&one, &other| {
+        order::sort_places(stands, &|one, other| {
             self.size(other).total_cmp(&self.size(one)).then(one.cmp(&other))
         });
     }

@@ -4,6 +4,7 @@
 //! A number that scoring needs and the table lacks is a mistake, and so is a row that nothing asks for: the table and
 //! the code cannot part.
 
+use crate::order::Gather;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -406,7 +407,7 @@ impl Table {
             host: Mycorrhiza::ALL
                 .into_iter()
                 .map(|kind| (kind, self.host(kind)))
-                .collect(),
+                .into_map(),
             least_of: self.by_genus("host.least_of"),
             dead_hosts: self.by_genus("rating.dead_host"),
             half: self.number("host.half", "share"),

@@ -12,6 +12,7 @@ use super::sources::Sources;
 use super::table::{TableError, rows};
 use super::trees::Trees;
 use crate::names::{ScientificName, primary_language};
+use crate::order;
 
 const NAMES: &str = "tree_names.csv";
 const GROUP_WORDS: &str = "group_words.csv";
@@ -199,7 +200,7 @@ fn keys(language: &str, word: &str) -> [String; 2] {
         .map(|part| stem(language, part))
         .collect();
     let mut sorted: Vec<&str> = stems.iter().map(String::as_str).collect();
-    sorted.sort_unstable();
+    order::naturally(&mut sorted);
     [sorted.join(" "), stems.concat()]
 }
 

@@ -1,6 +1,7 @@
 //! From a word on a stand map to a tree: scientific names, synonyms, vernacular names, groups. In goes one token,
 //! out comes what it stands for and how that was found; codes that need a list are left to the crosswalk.
 
+use crate::order::Gather;
 use std::collections::BTreeSet;
 
 use super::tree_names::Meaning;
@@ -224,7 +225,7 @@ fn any_of(token: &str, genera: BTreeSet<Genus>) -> Tree {
 fn genera_of(tree: &Tree) -> BTreeSet<Genus> {
     match tree {
         Tree::Named(name) => BTreeSet::from([name.genus.clone()]),
-        Tree::AnyOf { genera, .. } => genera.iter().cloned().collect(),
+        Tree::AnyOf { genera, .. } => genera.iter().cloned().into_set(),
         Tree::Unresolved => BTreeSet::new(),
     }
 }

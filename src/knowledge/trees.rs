@@ -1,6 +1,7 @@
 //! Trees: each genus with its mycorrhizal type, species that differ from their genus, names in several languages,
 //! synonyms, groups. In go the tree tables, out come typed rows; reading words off a map is `tree_words`.
 
+use crate::order::Gather;
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
@@ -265,7 +266,7 @@ impl Trees {
             .iter()
             .filter(|(synonym, _)| synonym.epithet.is_none() && !synonym.hybrid)
             .map(|(synonym, accepted)| (synonym.genus.clone(), accepted.genus.clone()))
-            .collect();
+            .into_map();
         trees.read_groups(tables.groups, sources, mistakes);
         trees.names = TreeNames::read(tables, &trees, sources, mistakes);
         trees

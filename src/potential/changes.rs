@@ -4,6 +4,7 @@
 
 use super::{Effect, Factor, Potential, Value, View, assess};
 use crate::knowledge::{Curve, Knowledge};
+use crate::order;
 use crate::stand::{Aspect, Deadwood, Disturbance, Moisture, Nutrients, Profile, Setting, SoilReaction};
 use crate::units::{Absence, BasalArea, Fact, NitrogenLoad, WoodVolume, Years};
 
@@ -51,7 +52,7 @@ pub fn changes(profile: &Profile, potential: &Potential, view: View, knowledge: 
             losses.push(Change { what, value });
         }
     }
-    losses.sort_by(|a, b| b.value.value.total_cmp(&a.value.value));
+    order::by(&mut losses, |a, b| b.value.value.total_cmp(&a.value.value));
     let mut missing: Vec<Change> = potential
         .not_known
         .iter()
@@ -68,7 +69,9 @@ pub fn changes(profile: &Profile, potential: &Potential, view: View, knowledge: 
         })
         .filter(|change| change.value.high - change.value.low < now.high - now.low)
         .collect();
-    missing.sort_by(|a, b| (a.value.high - a.value.low).total_cmp(&(b.value.high - b.value.low)));
+    order::by(&mut missing, |a, b| {
+        (a.value.high - a.value.low).total_cmp(&(b.value.high - b.value.low))
+    });
     let years = knowledge.factors.years_ahead;
     let older = aged(profile, years)
         .filter(|_| view == View::Roots)

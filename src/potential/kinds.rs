@@ -14,6 +14,7 @@ use crate::knowledge::{
     SoilPreference,
 };
 use crate::names::{Genus, KindId};
+use crate::order;
 use crate::stand::{Climate, Deadwood, Moisture, Profile, Setting, SoilReaction};
 use crate::units::Fact;
 
@@ -114,7 +115,7 @@ pub fn here(
         let age = knowledge.fungi.kind(&here.kind).map(|kind| kind.age);
         young && age == Some(AgePreference::Early)
     };
-    in_season.sort_by(|a, b| {
+    order::by(&mut in_season, |a, b| {
         let without_tree = |here: &KindHere| here.hosts.is_empty();
         early(b)
             .cmp(&early(a))
@@ -128,7 +129,7 @@ pub fn here(
             .kind(&here.kind)
             .map_or(CustomStatus::Deadly, |kind| kind.status)
     };
-    poisonous.sort_by(|a, b| {
+    order::by(&mut poisonous, |a, b| {
         danger(b)
             .cmp(&danger(a))
             .then(a.out_of_season.cmp(&b.out_of_season))
@@ -270,7 +271,7 @@ impl<'a> Site<'a> {
             .filter(|(_, part)| part.high > 0.0)
             .map(|(genus, part)| (genus, part.value()))
             .collect();
-        hosts.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(b.0)));
+        order::by(&mut hosts, |a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(b.0)));
         hosts.into_iter().map(|(genus, _)| genus.clone()).collect()
     }
 

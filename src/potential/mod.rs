@@ -32,6 +32,7 @@ mod yields_tests;
 use serde::Serialize;
 
 use crate::knowledge::{Factors, Knowledge};
+use crate::order;
 use crate::stand::Profile;
 use interval::{Interval, tidy};
 use mixture::Hosts;
@@ -323,10 +324,11 @@ impl Tally {
 
     fn finish(mut self, roots: ViewValue, wood: ViewValue, litter: ViewValue) -> Potential {
         // The sort is stable: reasons of equal weight keep the order of the factors.
-        self.reasons
-            .sort_by(|a, b| a.view.cmp(&b.view).then(b.weight.total_cmp(&a.weight)));
+        order::by(&mut self.reasons, |a, b| {
+            a.view.cmp(&b.view).then(b.weight.total_cmp(&a.weight))
+        });
         for factors in [&mut self.not_known, &mut self.not_assessed] {
-            factors.sort_unstable();
+            order::naturally(factors);
             factors.dedup();
         }
         Potential {

@@ -9,6 +9,7 @@ use super::interval::Interval;
 use super::reasons::{Arg, Effect, Factor, Reason, Unit, amount};
 use crate::knowledge::{Curve, Factors};
 use crate::names::SourceId;
+use crate::order;
 use crate::stand::{Aspect, Deadwood, Moisture, Profile, Setting, SoilReaction};
 use crate::units::Fact;
 
@@ -501,7 +502,7 @@ pub(crate) fn setting(profile: &Profile, factors: &Factors) -> Part {
         mid: fact.mid().map(|settings| openness(&settings)),
     };
     let mut keys: Vec<&'static str> = a.iter().chain(&b).map(|setting| setting_key(*setting)).collect();
-    keys.sort_unstable();
+    order::naturally(&mut keys);
     keys.dedup();
     // Open ground speaks for these kinds even where it is not the most open there is.
     let (message, effect) = if keys.is_empty() {

@@ -13,6 +13,7 @@ use super::names::{Contact, Taxa, TaxonSet, Texts};
 use super::zone::Zone;
 use crate::day::Day;
 use crate::names::{KindId, RuleId, SourceId};
+use crate::order;
 use crate::units::Truth;
 
 /// The major version of the format that this engine reads.
@@ -278,7 +279,7 @@ impl RuleBook {
     /// What its rules ask of the visitor, each once, in a fixed order.
     pub fn questions(&self) -> Vec<Question> {
         let mut questions: Vec<Question> = self.rules.iter().flat_map(Rule::questions).collect();
-        questions.sort_unstable();
+        order::naturally(&mut questions);
         questions.dedup();
         questions
     }

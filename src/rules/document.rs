@@ -2,6 +2,7 @@
 //! their line, column and path, and a list of mistakes that grows while they are read. Opening the text is left to
 //! `opening`, what the fields mean to `reading`.
 
+use crate::order;
 use std::rc::Rc;
 
 use jsonc_parser::ast::{ObjectPropName, Value};
@@ -179,8 +180,7 @@ impl<'t> Log<'t> {
 
     /// All mistakes in the order of the text.
     pub(super) fn into_mistakes(mut self) -> Vec<Mistake> {
-        self.mistakes
-            .sort_by_key(|mistake| (mistake.line, mistake.column));
+        order::by_key(&mut self.mistakes, |mistake| (mistake.line, mistake.column));
         self.mistakes
     }
 

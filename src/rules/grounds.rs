@@ -10,6 +10,7 @@ use super::possible::possible;
 use super::verdict::{Answer, Effect, Finding, RuleAt, Verdict, Why};
 use super::weigh::Time;
 use super::zone::{Membership, Part};
+use crate::order;
 use crate::units::Truth;
 
 /// A rule that concerns the stand, before it is told apart from the others of its kind.
@@ -24,7 +25,9 @@ pub(super) fn verdict(law: &Law<'_>, memberships: &[&Membership]) -> Verdict {
     let outcome = law.outcome(memberships);
     let answer = law.settle(outcome, memberships);
     let mut grounds = gather(law, memberships);
-    grounds.sort_by(|left, right| order(law, left).cmp(&order(law, right)));
+    order::by(&mut grounds, |left, right| {
+        order(law, left).cmp(&order(law, right))
+    });
     let limits = limits::limits(law, &mut grounds);
     let notes = notes(law, memberships, outcome.silent && answer == Answer::NotKnown);
     let ask = ask(law, memberships);

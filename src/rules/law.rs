@@ -15,6 +15,7 @@ use super::verdict::{Answer, Effect, Verdict};
 use super::weigh::{RuleOnDay, windows};
 use super::zone::{Extent, Membership, Part};
 use crate::geometry::LngLat;
+use crate::order;
 use crate::units::Truth;
 use crate::visit::Visit;
 
@@ -101,7 +102,7 @@ impl<'b> Law<'b> {
                 .filter(|(_, rule)| rule.holds() != Truth::False)
                 .filter_map(|(place, rule)| Some((rule.effect.answer()?, place)))
                 .collect();
-            active.sort_unstable();
+            order::naturally(&mut active);
             law.books.push(BookOnDay {
                 place,
                 book,
@@ -301,7 +302,7 @@ impl<'b> Law<'b> {
             .iter()
             .flat_map(|on_day| on_day.book.questions())
             .collect();
-        questions.sort_unstable();
+        order::naturally(&mut questions);
         questions.dedup();
         questions
     }

@@ -12,6 +12,7 @@ use super::kind::{Counted, Per, Provision, Span};
 use super::law::Law;
 use super::names::{Rank, Taxa};
 use super::verdict::{Limit, RuleAt, Why};
+use crate::order;
 use crate::units::Truth;
 
 /// What makes two limits comparable.
@@ -137,7 +138,7 @@ fn measure(law: &Law<'_>, ground: &Ground<'_>) -> Option<Measure> {
             .iter()
             .map(|member| (member.scientific_name.clone(), member.rank))
             .collect();
-        members.sort();
+        order::naturally(&mut members);
         members.dedup();
         Some((members, set.open))
     };

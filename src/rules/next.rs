@@ -11,6 +11,7 @@ use super::verdict::{Answer, Next};
 use super::weigh::{turns, windows};
 use super::zone::Membership;
 use crate::day::{ClockTime, Day};
+use crate::order;
 use crate::visit::Visit;
 
 /// How far to look ahead: every yearly window turns within it.
@@ -42,7 +43,7 @@ pub(super) fn next(law: &Law<'_>, memberships: &[&Membership], now: Answer) -> O
             let (time, instant) = sun_turn(law, *bound, day)?;
             Some((Some(time), Some(instant)))
         }));
-        times.sort_unstable_by_key(|(time, instant)| (*time, instant.is_some()));
+        order::by_key(&mut times, |(time, instant)| (*time, instant.is_some()));
         times.retain(|(time, _)| ahead > 0 || time.is_none() || *time > law.visit.time);
         for (time, instant) in times {
             let visit = Visit {
@@ -98,7 +99,7 @@ fn hours(books: &[&RuleBook]) -> Vec<ClockTime> {
         .filter(|time| time.minutes() < 24 * 60)
         .chain(ClockTime::parse("00:00").ok())
         .collect();
-    hours.sort_unstable();
+    order::naturally(&mut hours);
     hours.dedup();
     hours
 }

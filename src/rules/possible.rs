@@ -7,6 +7,7 @@ use super::kind::Provision;
 use super::law::{Law, truth_of, with_truth};
 use super::verdict::Answer;
 use super::zone::{Extent, Membership, Part};
+use crate::order;
 use crate::units::{Truth, Years};
 use crate::visit::Visit;
 
@@ -41,7 +42,7 @@ pub(super) fn possible(law: &Law<'_>, memberships: &[&Membership], now: Answer) 
             found.push(law.answer(&place));
         }
     }
-    found.sort_unstable();
+    order::naturally(&mut found);
     found.dedup();
     found
 }
@@ -117,7 +118,7 @@ fn numbers(law: &Law<'_>, books: &[&RuleBook], question: Question) -> Vec<Option
             numbers.extend([Some(bound), Some(bound.saturating_sub(1))]);
         }
     }
-    numbers.sort_unstable();
+    order::naturally(&mut numbers);
     numbers.dedup();
     numbers
 }

@@ -1,6 +1,7 @@
 //! What to know before going, as a part of the sheet: container, daylight, how the kinds keep, cautions, whom to call.
 //! The cautions are always there.
 
+use crate::order::Gather;
 use std::collections::BTreeSet;
 
 use super::law::{worded, words};
@@ -88,7 +89,7 @@ fn keeping(here: &KindsHere, asked: &Asked<'_>) -> Option<Node> {
         .take(KINDS_FOR_KEEPING)
         .filter_map(|found| fungi.kind(&found.kind))
         .flat_map(|kind| kind.handling.iter().map(|code| code.word()))
-        .collect();
+        .into_set();
     let items: Vec<Vec<Node>> = ways
         .into_iter()
         .map(|way| vec![Node::line(Text::key(format!("handling.{way}")))])
@@ -130,7 +131,7 @@ pub(super) fn whom_to_call(asked: &Asked<'_>) -> Vec<Node> {
         .books()
         .iter()
         .filter_map(|book| book.emergency.as_ref())
-        .collect();
+        .into_set();
     rows.extend(
         numbers
             .into_iter()

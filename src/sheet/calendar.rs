@@ -9,6 +9,7 @@ use super::{Asked, kinds};
 use crate::day::Day;
 use crate::knowledge::CustomStatus;
 use crate::names::KindId;
+use crate::order;
 use crate::potential::kinds::KindHere;
 use crate::stand::Stand;
 use crate::visit::Visit;
@@ -113,7 +114,7 @@ impl Found {
             .into_iter()
             .filter_map(|(id, (suits, danger, spans))| Some((fungi.kind(&id)?, suits, danger, spans)))
             .collect();
-        all.sort_by(|a, b| {
+        order::by(&mut all, |a, b| {
             let wished = |kind: &KindId| wish == Some(kind);
             (a.2.cmp(&b.2))
                 .then(wished(&b.0.id).cmp(&wished(&a.0.id)))

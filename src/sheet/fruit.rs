@@ -5,6 +5,7 @@ use super::tree::{Arg, Node, Text, Tone, Unit};
 use super::{Asked, genus_text};
 use crate::knowledge::Knowledge;
 use crate::names::SourceId;
+use crate::order::Gather;
 use crate::potential::{self, Effect, Factor, Reason, Value, View, ViewValue};
 use crate::stand::Stand;
 
@@ -213,7 +214,7 @@ pub(super) fn reason_text(reason: &Reason, asked: &Asked<'_>) -> Text {
         .args
         .iter()
         .map(|(name, arg)| ((*name).to_owned(), argument(arg, asked)))
-        .collect();
+        .into_map();
     Text::Message {
         key: reason.message.to_owned(),
         args,

@@ -10,6 +10,7 @@ use super::kinds::{name, names};
 use super::law::{find, law_amount, rule, worded};
 use super::tree::{Arg, Node, Text, Tone};
 use crate::knowledge::{CustomStatus, Kind};
+use crate::order::{self, Gather};
 use crate::rules::{
     Answer, Dimension, Fill, HarvestCheck, Kind as RuleKind, NotCounted, Remark, Taken, Verdict,
 };
@@ -108,7 +109,7 @@ impl Talk<'_> {
     fn poisonous(&self) -> Vec<Node> {
         let mut kinds: Vec<&Kind> = self.kinds();
         kinds.retain(|kind| kind.is_poisonous());
-        kinds.sort_by_key(|kind| kind.status != CustomStatus::Deadly);
+        order::by_key(&mut kinds, |kind| kind.status != CustomStatus::Deadly);
         let mut nodes = Vec::new();
         for kind in &kinds {
             let (tone, key) = match kind.status {
@@ -217,7 +218,7 @@ impl Talk<'_> {
                 [("rule", words.into())],
             )));
         }
-        let reasons: BTreeSet<NotCounted> = fill.left_out.iter().map(|(_, why)| *why).collect();
+        let reasons: BTreeSet<NotCounted> = fill.left_out.iter().map(|(_, why)| *why).into_set();
         for why in reasons {
             let key = match why {
                 NotCounted::NoAmount | NotCounted::OtherMeasure(Dimension::Length) => {

@@ -1,6 +1,7 @@
 //! What the rule books say of one stand, as a part of the sheet: the verdict, the limits, every rule with its own
 //! words, its source and the day it was checked. The verdict comes from `rules`; nothing is judged here.
 
+use crate::order::Gather;
 use std::collections::BTreeMap;
 
 use super::tree::{Arg, Node, Text, Tone, Unit};
@@ -294,7 +295,7 @@ pub(super) fn worded(message: &Message, languages: &[&str]) -> Text {
 fn arguments(args: &[(&'static str, rules::Arg)], languages: &[&str]) -> BTreeMap<String, Arg> {
     args.iter()
         .map(|(name, arg)| ((*name).to_owned(), argument(arg, languages)))
-        .collect()
+        .into_map()
 }
 
 fn argument(arg: &rules::Arg, languages: &[&str]) -> Arg {

@@ -11,6 +11,7 @@ use super::{Asked, fruit, kinds, law};
 use crate::assessment::Assessment;
 use crate::geometry::LngLat;
 use crate::knowledge::CustomStatus;
+use crate::order;
 use crate::potential::kinds::KindsHere;
 use crate::potential::{Effect, Value};
 use crate::rules::Answer;
@@ -113,7 +114,7 @@ pub fn plan(start: LngLat, within: f64, most: usize, assessment: &Assessment, as
             }),
         }
     }
-    candidates.sort_by(|a, b| {
+    order::by(&mut candidates, |a, b| {
         (b.law_told().cmp(&a.law_told()))
             .then(better(a, b))
             .then(a.place.cmp(&b.place))

@@ -1,6 +1,7 @@
 //! The small tree that says what a sheet says: message keys with arguments, and marked pieces of data. Who words it
 //! (the element, the visit sheet) is left to others; no wording and no markup stands here.
 
+use crate::order::Gather;
 use std::collections::BTreeMap;
 
 use serde::Serialize;
@@ -299,7 +300,7 @@ impl Text {
         let args = args
             .into_iter()
             .map(|(name, arg)| (name.to_owned(), arg))
-            .collect();
+            .into_map();
         Text::Message {
             key: key.into(),
             args,

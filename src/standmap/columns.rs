@@ -2,6 +2,7 @@
 //! met. In go property names as features carry them, out come places in a row of cells; what a cell means is left
 //! to the plain form and the crosswalk.
 
+use crate::order::{self, Gather};
 use std::collections::{BTreeMap, HashMap};
 
 use super::garbled;
@@ -96,7 +97,7 @@ impl Columns {
     /// The names met that no column wants, with how many features carry each.
     pub(crate) fn unwanted(&self) -> BTreeMap<String, usize> {
         let unwanted = self.counted().filter(|(_, column, _)| column.is_none());
-        unwanted.map(|(name, _, count)| (name.clone(), count)).collect()
+        unwanted.map(|(name, _, count)| (name.clone(), count)).into_map()
     }
 
     /// The names met that were taken for a wanted one though written otherwise: as met, as wanted, how often.
@@ -106,7 +107,7 @@ impl Columns {
             (name != wanted && fold(name) == fold(wanted)).then(|| (name.clone(), wanted.clone(), count))
         });
         let mut taken: Vec<_> = taken.collect();
-        taken.sort();
+        order::naturally(&mut taken);
         taken
     }
 
@@ -117,7 +118,7 @@ impl Columns {
             (fold(name) != fold(wanted)).then(|| (name.clone(), wanted.clone(), count))
         });
         let mut garbled: Vec<_> = garbled.collect();
-        garbled.sort();
+        order::naturally(&mut garbled);
         garbled
     }
 

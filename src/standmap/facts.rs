@@ -7,6 +7,7 @@ use serde_json::Value;
 use super::cell::{self, Amount, illegal, quote};
 use super::columns::fold;
 use super::finding::{Findings, Oddity, Severity, Whereabouts};
+use crate::order;
 use crate::stand::{
     Aspect, Climate, Deadwood, Disturbance, Layer, Moisture, Nutrients, Ownership, Setting, SoilReaction,
 };
@@ -253,7 +254,7 @@ impl Desk<'_> {
                 None => absence = Some(self.bad_value(property, cell, &format!("one of {}", list(SETTING)))),
             }
         }
-        settings.sort_unstable();
+        order::naturally(&mut settings);
         settings.dedup();
         match absence {
             Some(absence) if settings.is_empty() => Fact::NotKnown(absence),
@@ -276,7 +277,7 @@ impl Desk<'_> {
                 None => return Fact::NotKnown(self.bad_value(property, cell, "an array of texts")),
             }
         }
-        tags.sort_unstable();
+        order::naturally(&mut tags);
         tags.dedup();
         Fact::Known(tags)
     }

@@ -1,6 +1,7 @@
 //! Findings: what was odd in a stand map, where, and what was done about it. In go single observations, out come
 //! groups with a count and up to three examples; nothing here decides what is odd.
 
+use crate::order;
 use std::fmt;
 
 use serde::Serialize;
@@ -183,7 +184,7 @@ impl Findings {
     /// The groups, worst first, else in the order they were first met.
     pub(crate) fn into_sorted(self) -> Vec<Finding> {
         let mut findings: Vec<Finding> = self.groups.into_iter().map(|(_, finding)| finding).collect();
-        findings.sort_by_key(|finding| finding.severity);
+        order::by_key(&mut findings, |finding| finding.severity);
         findings
     }
 }

@@ -11,6 +11,7 @@ use serde_json::Value;
 use super::{Weather, WeatherDay};
 use crate::day::Day;
 use crate::geometry::LngLat;
+use crate::order;
 use crate::units::{Elevation, Latitude, Longitude};
 
 /// What the JSON form says in its member `format`.
@@ -493,7 +494,7 @@ impl Desk {
 
     fn into_sorted(self) -> Vec<Finding> {
         let mut findings = self.0;
-        findings.sort_by_key(|finding| finding.severity);
+        order::by_key(&mut findings, |finding| finding.severity);
         findings
     }
 }

@@ -98,9 +98,7 @@ fn a_new_day(bencher: Bencher<'_, '_>) {
         let assessment = ground.assess(&days[turn % days.len()]);
         let stands = ground.map.stands.iter().zip(0u32..);
         let sum: f64 = stands
-            .map(|(stand, place)| {
-                values[stand.profile as usize] + f64::from(assessment.answer(place) as u8)
-            })
+            .map(|(stand, place)| values[stand.profile as usize] + f64::from(assessment.answer(place) as u8))
             .sum();
         divan::black_box(sum)
     });

@@ -3,6 +3,7 @@
 //!
 //! This is the one door to all of it. Trigonometry is that of `libm`, so that the same numbers come out everywhere.
 
+use crate::order;
 mod ellipsoid;
 mod plane;
 mod systems;
@@ -141,7 +142,7 @@ impl Grid {
                 found.push((size, grid, true));
             }
         }
-        found.sort_by(|one, other| {
+        order::by(&mut found, |one, other| {
             one.2
                 .cmp(&other.2)
                 .then(systems::is_state_plane(one.1.code()).cmp(&systems::is_state_plane(other.1.code())))

@@ -4,6 +4,7 @@
 use super::super::amount::{Amount, Dimension};
 use super::super::book::RuleBook;
 use super::super::kind::{Counted, Duties, Handling, Measured, Provision};
+use crate::order;
 
 /// One thing to be told of what was taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -46,7 +47,7 @@ impl RuleBook {
     /// What a basket should tell for this book's rules, each once, in a fixed order.
     pub fn basket_facts(&self) -> Vec<BasketFact> {
         let mut facts: Vec<BasketFact> = self.rules.iter().flat_map(|rule| of(&rule.provision)).collect();
-        facts.sort_unstable();
+        order::naturally(&mut facts);
         facts.dedup();
         facts
     }

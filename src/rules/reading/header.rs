@@ -7,6 +7,7 @@ use super::outlines::outline;
 use super::words::{day, id, is_language_tag, language_advice, link, needed_texts, no_such, word};
 use crate::day::Day;
 use crate::names::SourceId;
+use crate::order::Gather;
 
 pub(super) fn languages(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Vec<String> {
     let Some(item) = fields.need(
@@ -238,7 +239,7 @@ pub(super) fn holidays(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Hol
     let dates = fields
         .need("dates", log, "the public holidays, a list of days")
         .and_then(|item| item.list(log));
-    let dates = dates?.iter().filter_map(|item| day(item, log)).collect();
+    let dates = dates?.iter().filter_map(|item| day(item, log)).into_set();
     fields.finish(log, "`holidays`", &["from", "to", "dates"]);
     if let (Some(from), Some(to), Some(item)) = (from, to, &to_item)
         && to < from

@@ -1,6 +1,7 @@
 //! What each kind of rule says: the object that is named for the kind. In goes the object, out comes a [`Provision`] or
 //! the mistakes in it; what all rules have in common is left to `rules`.
 
+use crate::order::Gather;
 use std::collections::BTreeSet;
 
 use super::super::document::{Fields, Item, Log};
@@ -325,7 +326,11 @@ fn weighed(kind: Kind, fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>
         }
         Kind::Suspension => {
             let announced = match fields.take("announced") {
-                Some(item) => item.list(log)?.iter().filter_map(|item| day(item, log)).collect(),
+                Some(item) => item
+                    .list(log)?
+                    .iter()
+                    .filter_map(|item| day(item, log))
+                    .into_set(),
                 None => BTreeSet::new(),
             };
             let known_until = fields.take("known_until").and_then(|item| day(&item, log));

@@ -6,6 +6,7 @@ use super::super::document::{Fields, Item, Log, excerpt};
 use super::super::kind::{Clock, HourWindow, Openness};
 use super::words::{checked, day, not_empty, word};
 use crate::day::ClockTime;
+use crate::order::Gather;
 
 /// The fields that name days; `None` if none of them is there.
 pub(super) fn day_set(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<DaySet> {
@@ -27,7 +28,11 @@ pub(super) fn day_set(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<DayS
         );
     }
     if let Some(item) = fields.take("dates") {
-        set.dates = item.list(log)?.iter().filter_map(|item| day(item, log)).collect();
+        set.dates = item
+            .list(log)?
+            .iter()
+            .filter_map(|item| day(item, log))
+            .into_set();
     }
     (set != DaySet::default()).then_some(set)
 }

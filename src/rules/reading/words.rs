@@ -7,6 +7,7 @@ use super::super::document::{Fields, Item, Log, excerpt, nearest, one_of};
 use super::super::names::{Rank, Taxa, Taxon, TaxonSet, Texts};
 use crate::day::{Day, MonthDay, NotADay, YearWindow};
 use crate::names::{FungusNames, ScientificName};
+use crate::order;
 
 /// A calendar day.
 pub(super) fn day(item: &Item<'_>, log: &mut Log<'_>) -> Option<Day> {
@@ -112,7 +113,7 @@ pub(super) fn word_list<T: Copy + Ord>(
         .iter()
         .filter_map(|item| word(item, log, code, words))
         .collect();
-    read.sort_unstable();
+    order::naturally(&mut read);
     read.dedup();
     not_empty(read, item, log)
 }
@@ -344,7 +345,7 @@ fn taxon(item: &Item<'_>, log: &mut Log<'_>, names: &dyn FungusNames) -> Option<
         Rank::Genus => names.kinds_of_genus(parsed.genus.as_str()),
         Rank::Species => names.kind_of(text).into_iter().collect(),
     };
-    kinds.sort();
+    order::naturally(&mut kinds);
     kinds.dedup();
     if kinds.is_empty() {
         log.warn(

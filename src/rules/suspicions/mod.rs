@@ -19,6 +19,7 @@ use super::reading::Read;
 use super::zone::Extent;
 use crate::day::Day;
 use crate::names::FungusNames;
+use crate::order;
 
 /// A rule book that was checked, with everything that is to be said about it.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,7 +80,7 @@ pub fn check(bytes: &[u8], names: &dyn FungusNames, today: Option<Day>) -> Check
         Ok(((), placed)) | Err(placed) => placed,
     };
     mistakes.extend(placed);
-    mistakes.sort_by_key(|mistake| (mistake.line, mistake.column));
+    order::by_key(&mut mistakes, |mistake| (mistake.line, mistake.column));
     Checked {
         book: Some(book),
         mistakes,

@@ -11,6 +11,7 @@ use super::trees::TreeWay;
 use super::units::{self, AGES, BASAL_AREAS, LENGTHS, LOADS, PARTS, Units, WOOD_VOLUMES};
 use super::way::{Common, Outcome, Way, table};
 use super::written::{Case, Column, FeatureKind, Names, Test};
+use crate::order;
 use crate::standmap::cell::{self, Amount};
 use crate::standmap::columns::{Columns, fold};
 use crate::standmap::facts::{
@@ -444,7 +445,7 @@ impl Tagged {
                 }
             }
         }
-        tags.sort_unstable();
+        order::naturally(&mut tags);
         tags.dedup();
         Fact::Known(tags)
     }

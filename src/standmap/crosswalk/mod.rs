@@ -5,6 +5,7 @@
 //! The order of steps is fixed, whatever the order of members: `from`, `missing`, `slice`, `read`, then `codes`,
 //! `list` or `class`, then `unit`, then `year`.
 
+use crate::order;
 mod apply;
 mod composition;
 mod joined;
@@ -152,7 +153,7 @@ impl Crosswalk {
             }
         }
         mistakes.extend(lint::lint(&written, &tables, text));
-        mistakes.sort_by_key(|mistake| (mistake.line, mistake.column));
+        order::by_key(&mut mistakes, |mistake| (mistake.line, mistake.column));
         let (errors, warnings): (Vec<Mistake>, Vec<Mistake>) = mistakes
             .into_iter()
             .partition(|mistake| mistake.severity == Severity::Error);

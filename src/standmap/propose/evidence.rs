@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use super::seen::Property;
 use super::slots::{Family, Table};
 use crate::knowledge::Trees;
+use crate::order;
 use crate::stand::Tree;
 use crate::standmap::columns::fold;
 use crate::standmap::crosswalk::{Grammar, KnownList, Writing, read_composition};
@@ -159,7 +160,9 @@ pub(super) fn guess_of(table: &Table, words: &Words, trees: &Trees, lists: &[Kno
         all.extend(judge.family(family).into_iter().map(|found| (place, found)));
     }
     all.retain(|(_, found)| found.confidence >= ENOUGH);
-    all.sort_by(|(_, one), (_, other)| other.confidence.total_cmp(&one.confidence));
+    order::by(&mut all, |(_, one), (_, other)| {
+        other.confidence.total_cmp(&one.confidence)
+    });
     let mut taken: Vec<usize> = Vec::new();
     let mut chosen: Vec<(usize, Found)> = Vec::new();
     // The trees first: which shares are theirs depends on them.
@@ -401,7 +404,7 @@ impl Judge<'_> {
             {
                 continue;
             }
-            codes.sort_unstable();
+            order::naturally(&mut codes);
             codes.dedup();
             let codes: Vec<&str> = codes.iter().map(String::as_str).collect();
             let list = self.list_of(&codes);

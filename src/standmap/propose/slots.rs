@@ -2,6 +2,7 @@
 //! differ in a number or in first, second and third; what a family means is left to the evidence.
 
 use super::seen::Property;
+use crate::order;
 
 /// The properties of a map, single and in families.
 #[derive(Debug)]
@@ -61,7 +62,7 @@ impl Table {
             }
             // In the order of the slots, not of the names' bytes.
             let mut order: Vec<usize> = (0..family.slots.len()).collect();
-            order.sort_by_key(|place| rank(&family.slots[*place]));
+            order::by_key(&mut order, |place| rank(&family.slots[*place]));
             family.slots = order.iter().map(|place| family.slots[*place].clone()).collect();
             family.members = order.iter().map(|place| family.members[*place].clone()).collect();
         }

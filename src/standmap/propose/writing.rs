@@ -5,6 +5,7 @@ use serde_json::{Map, Value, json};
 
 use super::evidence::{Found, Shape, year_in};
 use super::{Guess, Proposal};
+use crate::order;
 use crate::standmap::FORMAT;
 use crate::standmap::crosswalk::KnownList;
 
@@ -28,7 +29,7 @@ pub(super) fn write(found: Vec<Found>, lists: &[KnownList], year: i32) -> Propos
             _ => None,
         })
         .collect();
-    used.sort_unstable();
+    order::naturally(&mut used);
     used.dedup();
     let mut own_lists = Map::new();
     for list in used {

@@ -1,7 +1,7 @@
 //! The end of a reading: in goes everything gathered, out come the stand map, the findings on the map as a whole, and
 //! the counts. What counts as assessed is decided here.
 
-use std::collections::BTreeMap;
+use crate::order::Gather;
 
 use crate::geometry::Index;
 use crate::standmap::Reading;
@@ -335,7 +335,7 @@ impl Gathering<'_> {
                 .max()
                 .unwrap_or(0)
         };
-        let counts = BTreeMap::from([
+        let counts = [
             ("age", carry(&["age"]) + ages_settled),
             ("stocking", carry(&["basal_area", "canopy"])),
             ("soil_reaction", carry(&["soil_reaction"])),
@@ -345,7 +345,9 @@ impl Gathering<'_> {
             ("aspect", carry(&["aspect"])),
             ("deadwood", carry(&["deadwood"])),
             ("setting", carry(&["setting"])),
-        ]);
+        ]
+        .into_iter()
+        .into_map();
         let enough = |name: &str| stands > 0 && counts[name] * 2 >= stands;
         for (name, count) in &counts {
             if *count > 0 && !enough(name) {
