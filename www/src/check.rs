@@ -13,6 +13,7 @@ use crate::programs::{line_of, program, run_reading};
 use crate::serve;
 use crate::setup::{self, WASM_TARGET};
 use crate::tally::Tally;
+use crate::weight;
 use anyhow::Context;
 use clap::ValueEnum;
 use std::fs;
@@ -237,6 +238,14 @@ impl Checks<'_> {
             began,
         );
         let Ok(packed) = packed else { return Ok(()) };
+        if !self.places.quick {
+            let began = Instant::now();
+            let light = weight::keep_to_budget(self.places);
+            if let Err(trouble) = &light {
+                println!("error: {trouble:#}");
+            }
+            self.record("what a visitor downloads", Tally::one(light.is_ok()), began);
+        }
         let fixtures = self.places.root.join("tests/e2e/fixtures");
         let adapters = self.places.adapter_examples();
         setup::npm_packages(&adapters)?;

@@ -20,6 +20,7 @@ mod serve;
 mod setup;
 mod sizes;
 mod tally;
+mod weight;
 
 use clap::{Parser, Subcommand};
 use places::Places;
@@ -63,7 +64,8 @@ enum Command {
         #[arg(long)]
         quick: bool,
     },
-    /// Build, then print the size of each file: as it is, and as it travels.
+    /// Build, then print the size of each file as it is and as it travels, what a visitor downloads before the first map,
+    /// and what fills the engine, crate by crate.
     Sizes,
     /// Build, then measure the element beside other map libraries; the tables land in target/bench.
     Bench {
@@ -145,6 +147,7 @@ fn run(command: Command) -> anyhow::Result<ExitCode> {
         Command::Sizes => {
             build(&places)?;
             sizes::print(&places.dist)?;
+            weight::print(&places)?;
         }
         Command::Bench { sizes, runs, pages } => {
             build(&places)?;
