@@ -2,6 +2,7 @@
 //! come parts; which names are synonyms is left to `knowledge`.
 
 use std::fmt;
+use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
@@ -53,10 +54,11 @@ id!(
     SourceId
 );
 
-/// A genus name, such as `Quercus`: capital first, letters only.
+/// A genus name, such as `Quercus`: capital first, letters only. Copies share one text: a map names each a hundred
+/// thousand times.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(transparent)]
-pub struct Genus(String);
+pub struct Genus(Arc<str>);
 
 impl Genus {
     /// Reads a genus name; `None` unless it is a capital followed by small letters or hyphens.
@@ -66,7 +68,7 @@ impl Genus {
         let rest_is_small = letters
             .clone()
             .all(|c| c == '-' || (c.is_alphabetic() && c.is_lowercase()));
-        (first.is_uppercase() && rest_is_small && letters.next().is_some()).then(|| Genus(text.to_owned()))
+        (first.is_uppercase() && rest_is_small && letters.next().is_some()).then(|| Genus(text.into()))
     }
 
     /// The name's text.
@@ -87,7 +89,7 @@ pub struct ScientificName {
     /// The genus.
     pub genus: Genus,
     /// The species epithet; `None` for a genus alone (`Betula`, `Betula spp.`).
-    pub epithet: Option<String>,
+    pub epithet: Option<Arc<str>>,
     /// Whether a hybrid sign stands in it.
     pub hybrid: bool,
 }
@@ -137,7 +139,7 @@ impl ScientificName {
                     | "agg"
             );
             if is_epithet && !is_rank_or_open {
-                epithet = Some(word.to_owned());
+                epithet = Some(word.into());
             }
             break;
         }

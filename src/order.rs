@@ -85,7 +85,7 @@ mod tests {
             theirs.sort_by_key(|item| item.0);
             prop_assert_eq!(&ours, &theirs);
             by(&mut ours, |one, other| other.1.cmp(&one.1));
-            theirs.sort_by(|one, other| other.1.cmp(&one.1));
+            theirs.sort_by_key(|item| std::cmp::Reverse(item.1));
             prop_assert_eq!(&ours, &theirs);
             naturally(&mut ours);
             theirs.sort();

@@ -3,20 +3,17 @@
 //! answers for another day, which should stay under 200 ms; and the calendar and the verdict of one stand. Run with
 //! `cargo bench --bench law`.
 
-use std::collections::BTreeMap;
+#[path = "made.rs"]
+mod made;
+
 use std::hint::black_box;
 use std::sync::LazyLock;
 
 use divan::Bencher;
-use geo::{MultiPolygon, polygon};
 use hostwood::day::Day;
-use hostwood::geometry::{LngLat, LngLatBox};
-use hostwood::knowledge::Knowledge;
-use hostwood::rules::{Answer, Law, Membership, RuleBook, Subject, memberships};
-use hostwood::stand::{Place, Standing};
-use hostwood::units::{Absence, Elevation, Fact, Years};
+use hostwood::rules::{Answer, Law, Membership, RuleBook};
 use hostwood::visit::Visit;
-use serde_json::{Value, json};
+use made::Places;
 
 /// Stands along each side of a square of one degree.
 const SIDE: u32 = 316;
@@ -33,125 +30,14 @@ fn main() {
     divan::main();
 }
 
-static BOOK: LazyLock<RuleBook> = LazyLock::new(|| {
-    let zones: Vec<Value> = (0..ZONES)
-        .map(|zone| {
-            // A wavy disc of fifty corners, its edge across many stands.
-            let (east, north) = (14.05 + f64::from(zone % 10) * 0.1, 47.05 + f64::from(zone / 10) * 0.1);
-            let mut ring: Vec<[f64; 2]> = (0..50)
-                .map(|corner| {
-                    let angle = f64::from(corner) / 50.0 * std::f64::consts::TAU;
-                    let radius = 0.03 + 0.005 * (angle * 7.0).sin();
-                    [east + radius * angle.cos(), north + radius * angle.sin()]
-                })
-                .collect();
-            ring.push(ring[0]);
-            json!({"id": format!("z{zone}"), "where": {"outline": {"type": "Polygon", "coordinates": [ring]}}})
-        })
-        .collect();
-    let rules: Vec<Value> = (0..RULES)
-        .map(|number| {
-            let kind = ["quantity", "closed_days", "season", "permit", "hours", "container", "quantity", "closed_zone"]
-                [(number % 8) as usize];
-            let said = match kind {
-                "quantity" => json!({"amount": format!("{}", 1 + number % 5), "unit": "kg", "per": "person", "period": "day"}),
-                "closed_days" => json!({"days_of_month": "1-7"}),
-                "season" => json!({"closed": {"from": "11-01", "to": "02-28"}}),
-                "hours" => json!({"closed": {"from": "20:00", "to": "07:00"}}),
-                "container" => json!({"required": ["rigid"]}),
-                "permit" => json!({}),
-                _ => json!({"forbids": ["collect"]}),
-            };
-            let mut rule = json!({"id": format!("r{number}"), "kind": kind, "text": {"en": "Words."}, "sources": ["act"]});
-            rule[kind] = said;
-            // The first rule holds everywhere, so that no stand is met by silence.
-            if number > 0 {
-                rule["where"] = json!([format!("z{}", number % ZONES)]);
-            }
-            if kind == "closed_zone" {
-                rule["when"] = json!({"window": {"from": "09-01", "to": "10-31"}});
-            }
-            rule
-        })
-        .collect();
-    let book = json!({
-        "format": "hostwood-rules/1.0",
-        "region": {"code": "XX-B", "names": {"en": "Vorrach"}, "time_zone": "Europe/Vienna",
-            "area": {"type": "Polygon", "coordinates": [[[13, 46], [16, 46], [16, 49], [13, 49], [13, 46]]]}},
-        "authority": {"name": {"en": "the forest office"}, "phone": "0"},
-        "languages": ["en"], "checked": "2026-09-01",
-        "sources": [{"id": "act", "title": "An act", "kind": "official"}],
-        "zones": zones,
-        "rules": rules,
-    });
-    match RuleBook::read(book.to_string().as_bytes(), &Knowledge::shipped().fungi) {
-        Ok(read) => read.book,
-        Err(mistakes) => panic!("{}", mistakes[0]),
-    }
-});
+static BOOK: LazyLock<RuleBook> = LazyLock::new(|| made::book(ZONES, RULES));
 
-/// Each stand's set of memberships, as a place among the distinct ones.
-struct Places {
-    distinct: Vec<Vec<Membership>>,
-    of_stand: Vec<usize>,
-}
-
-fn places() -> Places {
-    let standing = Standing::default();
-    let (age, elevation): (Fact<Years>, Fact<Elevation>) = (
-        Fact::NotKnown(Absence::NotMapped),
-        Fact::NotKnown(Absence::NotMapped),
-    );
-    let width = 1.0 / f64::from(SIDE);
-    let mut known: BTreeMap<Vec<Membership>, usize> = BTreeMap::new();
-    let mut places = Places {
-        distinct: Vec::new(),
-        of_stand: Vec::new(),
-    };
-    for stand in 0..SIDE * SIDE {
-        let (west, south) = (
-            14.0 + f64::from(stand % SIDE) * width,
-            47.0 + f64::from(stand / SIDE) * width,
-        );
-        let (east, north) = (west + width, south + width);
-        let outline = MultiPolygon::new(vec![polygon![
-            (x: west, y: south), (x: east, y: south), (x: east, y: north), (x: west, y: north),
-        ]]);
-        let subject = Subject {
-            outline: &outline,
-            place: Some(Place {
-                inside: LngLat {
-                    lng: west + width / 2.0,
-                    lat: south + width / 2.0,
-                },
-                bounds: LngLatBox {
-                    west,
-                    south,
-                    east,
-                    north,
-                },
-            }),
-            age: &age,
-            elevation: &elevation,
-            standing: &standing,
-        };
-        let set = memberships([&*BOOK], &subject);
-        let distinct = &mut places.distinct;
-        let number = *known.entry(set).or_insert_with_key(|set| {
-            distinct.push(set.clone());
-            distinct.len() - 1
-        });
-        places.of_stand.push(number);
-    }
-    places
-}
-
-static PLACES: LazyLock<Places> = LazyLock::new(places);
+static PLACES: LazyLock<Places> = LazyLock::new(|| made::places(&BOOK, SIDE));
 
 /// Once, when the book is read.
 #[divan::bench(sample_count = 3, sample_size = 1)]
 fn memberships_of_all_stands(bencher: Bencher<'_, '_>) {
-    bencher.bench(|| black_box(places().of_stand.len()));
+    bencher.bench(|| black_box(made::places(&BOOK, SIDE).of_stand.len()));
 }
 
 /// On each new day; September closes zones, so that rules differ from place to place.

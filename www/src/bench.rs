@@ -22,6 +22,12 @@ pub(crate) struct Bench {
     pub(crate) runs: usize,
     /// Pages by name, parted by commas; all of them if absent.
     pub(crate) pages: Option<String>,
+    /// Whether the demo is measured as on a phone, too.
+    pub(crate) phone: bool,
+    /// Whether what was measured before and is not measured now stays in the account.
+    pub(crate) keep: bool,
+    /// Whether the page of the site is made anew from what was measured.
+    pub(crate) publish: bool,
 }
 
 /// Grows what is missing of the forest, installs the libraries, measures.
@@ -55,5 +61,32 @@ pub(crate) fn all(places: &Places, bench: &Bench) -> anyhow::Result<()> {
     if let Some(pages) = &bench.pages {
         command.args(["--pages", pages]);
     }
-    run(&mut command)
+    for (wanted, option) in [(bench.phone, "--phone"), (bench.keep, "--keep")] {
+        if wanted {
+            command.arg(option);
+        }
+    }
+    run(&mut command)?;
+    if bench.publish {
+        // Where the time goes, by an engine that still has the names of its functions; and how cost grows.
+        run(program("node", &places.root)
+            .arg("tests/bench/page/profile.mjs")
+            .env("HOSTWOOD_BENCH", &folder)
+            .env("HOSTWOOD_ENGINE", places.engine().join("bound")))?;
+        run(program("cargo", &places.root)
+            .args([
+                "run",
+                "--quiet",
+                "--profile",
+                "bench",
+                "--example",
+                "growth",
+                "--",
+            ])
+            .arg(folder.join("growth.json")))?;
+        run(program("node", &places.root)
+            .args(["tests/bench/page/report.mjs", "--out", "www/site/speed.html"])
+            .env("HOSTWOOD_BENCH", &folder))?;
+    }
+    Ok(())
 }

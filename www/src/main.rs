@@ -78,6 +78,15 @@ enum Command {
         /// Pages by name, parted by commas; all of them if absent.
         #[arg(long)]
         pages: Option<String>,
+        /// Measure the demo as on a weak phone, too.
+        #[arg(long)]
+        phone: bool,
+        /// Keep what was measured before of other sizes and pages.
+        #[arg(long)]
+        keep: bool,
+        /// Make the page of the site that tells the measurements anew.
+        #[arg(long)]
+        publish: bool,
     },
     /// Look for inputs that break a promise of the readers, for so many minutes a target.
     Fuzz {
@@ -149,9 +158,24 @@ fn run(command: Command) -> anyhow::Result<ExitCode> {
             sizes::print(&places.dist)?;
             weight::print(&places)?;
         }
-        Command::Bench { sizes, runs, pages } => {
+        Command::Bench {
+            sizes,
+            runs,
+            pages,
+            phone,
+            keep,
+            publish,
+        } => {
             build(&places)?;
-            bench::all(&places, &bench::Bench { sizes, runs, pages })?;
+            let bench = bench::Bench {
+                sizes,
+                runs,
+                pages,
+                phone,
+                keep,
+                publish,
+            };
+            bench::all(&places, &bench)?;
         }
         Command::Fuzz { minutes, target } => fuzz::all(&places, minutes, target.as_deref())?,
         Command::Test { only, visit, .. } => return check::all(&places, only, visit.as_deref()),

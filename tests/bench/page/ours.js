@@ -34,12 +34,18 @@ await new Promise((resolve) => {
 const box = surface().getBoundingClientRect();
 if (box.width < 600 || box.height < 400) throw new Error(`the map is only ${box.width} x ${box.height} pixels`);
 
+/** Milliseconds to the moment at which the map is read and worked out. */
+const marks = {};
 measured({
+  marks,
   // The map of one stand is shown until the large one is there.
   replaces: true,
   canvases: () => surface().querySelectorAll("canvas"),
   load: (urls) => {
-    const done = ready();
+    const began = performance.now();
+    const done = ready().then(() => {
+      marks.read = performance.now() - began;
+    });
     map.setAttribute("stands", urls.stands);
     map.setAttribute("crosswalk", urls.crosswalk);
     return done;

@@ -8,12 +8,22 @@
  */
 import { createRequire } from "node:module";
 import { cpus, loadavg } from "node:os";
-import { copyFile, mkdir, readFile, readdir, rm, writeFile } from "node:fs/promises";
+import {
+  copyFile,
+  mkdir,
+  readFile,
+  readdir,
+  rm,
+  writeFile,
+} from "node:fs/promises";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
 import { fileURLToPath } from "node:url";
+import { LINK, phone } from "./phone.mjs";
 
-const require = createRequire(new URL("../../../www/package.json", import.meta.url));
+const require = createRequire(
+  new URL("../../../www/package.json", import.meta.url),
+);
 const { chromium } = require("playwright-core");
 const { build } = require("esbuild");
 
@@ -25,7 +35,12 @@ const { values } = parseArgs({
   options: {
     sizes: { type: "string", default: "1000,10000,100000" },
     runs: { type: "string", default: "5" },
-    pages: { type: "string", default: "floor,stream,ours,d3,leaflet,leaflet-tiles,ol,maplibre,deck" },
+    phone: { type: "boolean", default: false },
+    keep: { type: "boolean", default: false },
+    pages: {
+      type: "string",
+      default: "floor,stream,ours,d3,leaflet,leaflet-tiles,ol,maplibre,deck",
+    },
   },
 });
 const pages = values.pages.split(",");
@@ -51,15 +66,47 @@ for (const size of sizes) {
     for (const page of run % 2 === 0 ? pages : [...pages].reverse()) {
       const result = await one(page, size);
       results.push({ page, size, run, ...result });
-      const told = result.error ?? `${Math.round(result.first ?? result.json ?? result.stream)} ms`;
-      console.log(`${String(size).padStart(7)} ${page.padEnd(14)} run ${run + 1}/${runs}: ${told}`);
+      const told =
+        result.error ??
+        `${Math.round(result.first ?? result.json ?? result.stream)} ms`;
+      console.log(
+        `${String(size).padStart(7)} ${page.padEnd(14)} run ${run + 1}/${runs}: ${told}`,
+      );
     }
   }
 }
-await writeFile(join(folder, "results.json"), `${JSON.stringify({ machine: machine(), results }, null, 1)}\n`);
+const phones = [];
+for (let run = 0; run < (values.phone ? runs : 0); run += 1) {
+  phones.push(await onAPhone());
+  console.log(
+    `the demo on a phone run ${run + 1}/${runs}: ${phones.at(-1).error ?? `${Math.round(phones.at(-1).shaded)} ms`}`,
+  );
+}
+const account = {
+  machine: machine(),
+  link: LINK,
+  results: [...(await kept()), ...results],
+  phones,
+};
+await writeFile(
+  join(folder, "results.json"),
+  `${JSON.stringify(account, null, 1)}\n`,
+);
 const table = tables(results);
 await writeFile(join(folder, "results.md"), table);
 console.log(table);
+
+/** What was measured before and not now. */
+async function kept() {
+  if (!values.keep) return [];
+  const before = JSON.parse(
+    await readFile(join(folder, "results.json"), "utf8"),
+  );
+  if (!values.phone) phones.push(...before.phones);
+  return before.results.filter(
+    ({ page, size }) => !pages.includes(page) || !sizes.includes(size),
+  );
+}
 
 /** One page's scripts in one file each, and a document that loads it. */
 async function bundle() {
@@ -81,11 +128,19 @@ async function bundle() {
   const document = await readFile(join(here, "page.html"), "utf8");
   const files = new Set(await readdir(out));
   for (const page of pages) {
-    const style = files.has(`${page}.css`) ? `<link rel="stylesheet" href="${page}.css" />` : "";
+    const style = files.has(`${page}.css`)
+      ? `<link rel="stylesheet" href="${page}.css" />`
+      : "";
     const script = `${style}<script type="module" src="${page}.js"></script></head>`;
-    await writeFile(join(out, `${page}.html`), document.replace("</head>", script));
+    await writeFile(
+      join(out, `${page}.html`),
+      document.replace("</head>", script),
+    );
   }
-  await copyFile(join(here, "one.geojson"), join(folder, "maps", "one.geojson"));
+  await copyFile(
+    join(here, "one.geojson"),
+    join(folder, "maps", "one.geojson"),
+  );
 }
 
 async function one(name, size) {
@@ -95,7 +150,9 @@ async function one(name, size) {
     chromiumSandbox: process.getuid?.() !== 0,
     args: [
       ...FLAGS,
-      ...(webgl ? ["--use-angle=swiftshader", "--enable-unsafe-swiftshader"] : ["--disable-gpu"]),
+      ...(webgl
+        ? ["--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
+        : ["--disable-gpu"]),
     ],
   });
   try {
@@ -108,17 +165,49 @@ async function one(name, size) {
     const said = [];
     page.on("pageerror", (error) => said.push(String(error)));
     await page.goto(new URL(`bench/pages/${name}.html`, site).href);
-    await page.waitForFunction("window.bench_ready === true", undefined, { timeout: 60_000 }).catch((error) => {
-      throw new Error(`${name} did not start: ${said.join("; ") || error.message}`);
-    });
-    const truth = JSON.parse(await readFile(join(folder, "maps", `stands-${size}.truth.json`), "utf8"));
-    const url = (ending) => new URL(`bench/maps/stands-${size}.${ending}`, site).href;
+    await page
+      .waitForFunction("window.bench_ready === true", undefined, {
+        timeout: 60_000,
+      })
+      .catch((error) => {
+        throw new Error(
+          `${name} did not start: ${said.join("; ") || error.message}`,
+        );
+      });
+    const truth = JSON.parse(
+      await readFile(join(folder, "maps", `stands-${size}.truth.json`), "utf8"),
+    );
+    const url = (ending) =>
+      new URL(`bench/maps/stands-${size}.${ending}`, site).href;
     const load = loadavg()[0];
     const measured = await page.evaluate(
       ([urls, clicks]) => window.measure(urls, clicks),
-      [{ stands: url("geojson"), crosswalk: url("crosswalk.json") }, truth.clicks],
+      [
+        { stands: url("geojson"), crosswalk: url("crosswalk.json") },
+        truth.clicks,
+      ],
     );
-    return { ...measured, peak: await peak(browser), load };
+    return {
+      ...measured,
+      peak: await peak(browser),
+      load,
+      browser: browser.version(),
+    };
+  } catch (error) {
+    return { error: String(error.message ?? error).split("\n")[0] };
+  } finally {
+    await browser.close();
+  }
+}
+
+async function onAPhone() {
+  const browser = await chromium.launch({
+    executablePath: program,
+    chromiumSandbox: process.getuid?.() !== 0,
+    args: [...FLAGS, "--disable-gpu"],
+  });
+  try {
+    return await phone(browser, site);
   } catch (error) {
     return { error: String(error.message ?? error).split("\n")[0] };
   } finally {
@@ -140,24 +229,37 @@ async function peak(browser) {
 }
 
 function machine() {
-  return { processor: cpus()[0]?.model, cores: cpus().length };
+  const browser = results.find((one) => one.browser !== undefined)?.browser;
+  return {
+    processor: cpus()[0]?.model,
+    cores: cpus().length,
+    browser,
+    day: new Date().toISOString().slice(0, 10),
+  };
 }
 
 function median(numbers) {
-  const sorted = numbers.filter(Number.isFinite).sort((one, other) => one - other);
-  return sorted.length === 0 ? Number.NaN : sorted[Math.floor(sorted.length / 2)];
+  const sorted = numbers
+    .filter(Number.isFinite)
+    .sort((one, other) => one - other);
+  return sorted.length === 0
+    ? Number.NaN
+    : sorted[Math.floor(sorted.length / 2)];
 }
 
 /** Half the range, as a part of the median. */
 function spread(numbers) {
   const real = numbers.filter(Number.isFinite);
-  return real.length < 2 ? Number.NaN : (Math.max(...real) - Math.min(...real)) / 2 / median(real);
+  return real.length < 2
+    ? Number.NaN
+    : (Math.max(...real) - Math.min(...real)) / 2 / median(real);
 }
 
 function tables(all) {
   const lines = [];
   for (const size of sizes) {
-    const of = (page) => all.filter((one) => one.page === page && one.size === size);
+    const of = (page) =>
+      all.filter((one) => one.page === page && one.size === size);
     const json = median(of("floor").map((one) => one.json));
     const stream = median(of("stream").map((one) => one.stream));
     lines.push(`## ${size.toLocaleString("en")} stands`, "");
@@ -169,7 +271,9 @@ function tables(all) {
       "| page | runs | first shading ms | spread | R | longest task ms | blocked ms | zoom steps ms | pan ms | tap / 95th ms | right | peak MiB |",
       "|---|---|---|---|---|---|---|---|---|---|---|---|",
     );
-    for (const page of pages.filter((one) => one !== "floor" && one !== "stream")) {
+    for (const page of pages.filter(
+      (one) => one !== "floor" && one !== "stream",
+    )) {
       const runsOf = of(page);
       const good = runsOf.filter((one) => one.error === undefined);
       const m = (read) => median(good.map(read));
@@ -190,7 +294,8 @@ function tables(all) {
       ];
       lines.push(`| ${cells.join(" | ")} |`);
       const day = m((one) => one.more?.day);
-      if (Number.isFinite(day)) lines.push("", `${page}: a new day shown in ${ms(day)} ms.`, "");
+      if (Number.isFinite(day))
+        lines.push("", `${page}: a new day shown in ${ms(day)} ms.`, "");
     }
     lines.push("");
   }
@@ -198,11 +303,14 @@ function tables(all) {
 }
 
 function ms(number) {
-  return Number.isFinite(number) ? Math.round(number).toLocaleString("en") : "-";
+  return Number.isFinite(number)
+    ? Math.round(number).toLocaleString("en")
+    : "-";
 }
 
 function needed(name) {
   const value = process.env[name];
-  if (value === undefined || value === "") throw new Error(`${name} is not set; \`cargo www bench\` sets it`);
+  if (value === undefined || value === "")
+    throw new Error(`${name} is not set; \`cargo www bench\` sets it`);
   return value;
 }

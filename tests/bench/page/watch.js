@@ -20,6 +20,7 @@ export function measured(subject) {
     const began = performance.now();
     const first = await settled(subject, began, () => subject.load(urls), subject.replaces === true);
     const { longest, blocked } = tasks.end();
+    const covered = coveredBy(subject);
     const zooms = [];
     for (const step of [1, 2, 3]) {
       const from = performance.now();
@@ -49,6 +50,7 @@ export function measured(subject) {
       right,
       asked: answers.length,
       marks: subject.marks ?? {},
+      covered,
       more: subject.more === undefined ? {} : await subject.more(settled),
     };
   };
@@ -86,24 +88,41 @@ async function settled(subject, from, act, mustChange = false) {
   return since - from;
 }
 
+/** Part of the frame that is painted at all, so that nobody is fast by leaving stands out. */
+function coveredBy(subject) {
+  const sheet = document.createElement("canvas");
+  sheet.width = 1200;
+  sheet.height = 800;
+  const pen = sheet.getContext("2d", { willReadFrequently: true });
+  paint(subject, document.getElementById("stage"), pen, 1);
+  const { data } = pen.getImageData(0, 0, sheet.width, sheet.height);
+  let painted = 0;
+  for (let at = 3; at < data.length; at += 4) painted += data[at];
+  return painted / 255 / (sheet.width * sheet.height);
+}
+
 function picture(subject, stage, pen, sheet) {
-  const frame = stage.getBoundingClientRect();
   pen.clearRect(0, 0, sheet.width, sheet.height);
+  paint(subject, stage, pen, SMALLER);
+  const words = new Uint32Array(pen.getImageData(0, 0, sheet.width, sheet.height).data.buffer);
+  let hash = 2166136261;
+  for (const word of words) hash = Math.imul(hash ^ word, 16777619);
+  return hash;
+}
+
+function paint(subject, stage, pen, smaller) {
+  const frame = stage.getBoundingClientRect();
   for (const canvas of subject.canvases()) {
     if (canvas.width === 0 || canvas.height === 0) continue;
     const box = canvas.getBoundingClientRect();
     pen.drawImage(
       canvas,
-      (box.left - frame.left) / SMALLER,
-      (box.top - frame.top) / SMALLER,
-      box.width / SMALLER,
-      box.height / SMALLER,
+      (box.left - frame.left) / smaller,
+      (box.top - frame.top) / smaller,
+      box.width / smaller,
+      box.height / smaller,
     );
   }
-  const words = new Uint32Array(pen.getImageData(0, 0, sheet.width, sheet.height).data.buffer);
-  let hash = 2166136261;
-  for (const word of words) hash = Math.imul(hash ^ word, 16777619);
-  return hash;
 }
 
 function longTasks() {
