@@ -1,6 +1,7 @@
 //! Names: scientific names read into their parts, and the ids that tie one table to another. In goes text, out
 //! come parts; which names are synonyms is left to `knowledge`.
 
+use std::borrow::Borrow;
 use std::fmt;
 use std::sync::Arc;
 
@@ -11,16 +12,22 @@ macro_rules! id {
         $(#[$doc])*
         #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
         #[serde(transparent)]
-        pub struct $name(String);
+        pub struct $name(Arc<str>);
 
         impl $name {
             /// Takes the id as it stands.
-            pub fn new(text: impl Into<String>) -> Self {
+            pub fn new(text: impl Into<Arc<str>>) -> Self {
                 Self(text.into())
             }
 
             /// The id's text.
             pub fn as_str(&self) -> &str {
+                &self.0
+            }
+        }
+
+        impl Borrow<str> for $name {
+            fn borrow(&self) -> &str {
                 &self.0
             }
         }

@@ -1,76 +1,120 @@
-//! Keys by which alike profiles and standings are found again. In goes a profile or a standing, out come bytes that
-//! are equal exactly where the values are.
+//! Keys by which alike profiles and standings are found again. In goes a profile or a standing, out comes its place
+//! among those that were kept before, or that it is new.
+
+use std::collections::HashMap;
+use std::hash::{BuildHasher, RandomState};
 
 use crate::stand::{AttributeValue, Deadwood, Mixture, Profile, Standing, Tree};
 use crate::units::{Absence, Fact};
 
-/// Bytes under which a profile is kept.
-pub(crate) fn of_profile(profile: &Profile) -> Vec<u8> {
-    let mut key = Key(Vec::with_capacity(160));
-    key.mixture(&profile.mixture);
-    key.fact(&profile.age, |key, age| key.number(age.get()));
-    key.fact(&profile.basal_area, |key, area| key.number(area.get()));
-    key.fact(&profile.canopy, |key, share| key.number(share.get()));
-    key.fact(&profile.soil_reaction, |key, reaction| key.byte(*reaction as u8));
-    key.fact(&profile.moisture, |key, moisture| key.byte(*moisture as u8));
-    key.fact(&profile.nitrogen, |key, load| key.number(load.get()));
-    key.fact(&profile.nutrients, |key, nutrients| key.byte(*nutrients as u8));
-    key.fact(&profile.aspect, |key, aspect| key.byte(*aspect as u8));
-    key.fact(&profile.disturbance, |key, event| key.byte(*event as u8));
-    key.fact(&profile.since, |key, years| key.number(years.get()));
-    key.fact(&profile.deadwood, |key, deadwood| match deadwood {
-        Deadwood::None => key.byte(0),
-        Deadwood::Little => key.byte(1),
-        Deadwood::Some => key.byte(2),
-        Deadwood::Much => key.byte(3),
-        Deadwood::Volume(volume) => {
-            key.byte(4);
-            key.number(volume.get());
-        }
-    });
-    key.fact(&profile.setting, |key, settings| {
-        key.number(settings.len() as f64);
-        for setting in settings {
-            key.byte(*setting as u8);
-        }
-    });
-    key.byte(profile.climate.map_or(255, |climate| climate as u8));
-    key.0
+/// Where things that were kept lie, by a number that is the same for equal ones. The things themselves stand elsewhere,
+/// once; keeping their bytes as well would fill as much memory again.
+#[derive(Debug, Default)]
+pub(crate) struct Places {
+    places: HashMap<u64, u32>,
+    hasher: RandomState,
+    key: Key,
 }
 
-/// Bytes under which a standing is kept.
-pub(crate) fn of_standing(standing: &Standing) -> Vec<u8> {
-    let mut key = Key::default();
-    key.fact(&standing.designation, |key, tags| {
-        key.number(tags.len() as f64);
-        for tag in tags {
-            key.text(tag);
+impl Places {
+    /// The place of a profile among those that were kept; one that is not there is pushed.
+    pub(crate) fn of_profile(&mut self, profile: Profile, kept: &mut Vec<Profile>) -> u32 {
+        self.key.0.clear();
+        self.key.profile(&profile);
+        self.place(profile, kept)
+    }
+
+    /// The place of a standing among those that were kept; one that is not there is pushed.
+    pub(crate) fn of_standing(&mut self, standing: Standing, kept: &mut Vec<Standing>) -> u32 {
+        self.key.0.clear();
+        self.key.standing(&standing);
+        self.place(standing, kept)
+    }
+
+    fn place<T: PartialEq>(&mut self, thing: T, kept: &mut Vec<T>) -> u32 {
+        self.place_from(self.hasher.hash_one(&self.key.0), thing, kept)
+    }
+
+    fn place_from<T: PartialEq>(&mut self, mut number: u64, thing: T, kept: &mut Vec<T>) -> u32 {
+        // Unequal things of the same number stand under the next ones.
+        while let Some(&place) = self.places.get(&number) {
+            if kept.get(place as usize) == Some(&thing) {
+                return place;
+            }
+            number = number.wrapping_add(1);
         }
-    });
-    key.fact(&standing.ownership, |key, ownership| key.byte(*ownership as u8));
-    key.byte(u8::from(standing.land_use.is_some()));
-    key.text(standing.land_use.as_deref().unwrap_or_default());
-    key.fact(&standing.height, |key, height| key.number(height.get()));
-    key.byte(u8::from(standing.planted.is_some()));
-    key.number(f64::from(standing.planted.unwrap_or_default()));
-    for (name, value) in &standing.attributes {
-        key.text(name);
-        match value {
-            AttributeValue::Number(number) => {
-                key.byte(0);
-                key.number(*number);
+        let place = kept.len() as u32;
+        self.places.insert(number, place);
+        kept.push(thing);
+        place
+    }
+}
+
+impl Key {
+    fn profile(&mut self, profile: &Profile) {
+        let key = self;
+        key.mixture(&profile.mixture);
+        key.fact(&profile.age, |key, age| key.number(age.get()));
+        key.fact(&profile.basal_area, |key, area| key.number(area.get()));
+        key.fact(&profile.canopy, |key, share| key.number(share.get()));
+        key.fact(&profile.soil_reaction, |key, reaction| key.byte(*reaction as u8));
+        key.fact(&profile.moisture, |key, moisture| key.byte(*moisture as u8));
+        key.fact(&profile.nitrogen, |key, load| key.number(load.get()));
+        key.fact(&profile.nutrients, |key, nutrients| key.byte(*nutrients as u8));
+        key.fact(&profile.aspect, |key, aspect| key.byte(*aspect as u8));
+        key.fact(&profile.disturbance, |key, event| key.byte(*event as u8));
+        key.fact(&profile.since, |key, years| key.number(years.get()));
+        key.fact(&profile.deadwood, |key, deadwood| match deadwood {
+            Deadwood::None => key.byte(0),
+            Deadwood::Little => key.byte(1),
+            Deadwood::Some => key.byte(2),
+            Deadwood::Much => key.byte(3),
+            Deadwood::Volume(volume) => {
+                key.byte(4);
+                key.number(volume.get());
             }
-            AttributeValue::Text(text) => {
-                key.byte(1);
-                key.text(text);
+        });
+        key.fact(&profile.setting, |key, settings| {
+            key.number(settings.len() as f64);
+            for setting in settings {
+                key.byte(*setting as u8);
             }
-            AttributeValue::Flag(flag) => key.byte(2 + u8::from(*flag)),
+        });
+        key.byte(profile.climate.map_or(255, |climate| climate as u8));
+    }
+
+    fn standing(&mut self, standing: &Standing) {
+        let key = self;
+        key.fact(&standing.designation, |key, tags| {
+            key.number(tags.len() as f64);
+            for tag in tags {
+                key.text(tag);
+            }
+        });
+        key.fact(&standing.ownership, |key, ownership| key.byte(*ownership as u8));
+        key.byte(u8::from(standing.land_use.is_some()));
+        key.text(standing.land_use.as_deref().unwrap_or_default());
+        key.fact(&standing.height, |key, height| key.number(height.get()));
+        key.byte(u8::from(standing.planted.is_some()));
+        key.number(f64::from(standing.planted.unwrap_or_default()));
+        for (name, value) in &standing.attributes {
+            key.text(name);
+            match value {
+                AttributeValue::Number(number) => {
+                    key.byte(0);
+                    key.number(*number);
+                }
+                AttributeValue::Text(text) => {
+                    key.byte(1);
+                    key.text(text);
+                }
+                AttributeValue::Flag(flag) => key.byte(2 + u8::from(*flag)),
+            }
         }
     }
-    key.0
 }
 
-#[derive(Default)]
+#[derive(Debug, Default)]
 struct Key(Vec<u8>);
 
 impl Key {
@@ -139,5 +183,19 @@ impl Key {
                 Tree::Unresolved => self.byte(3),
             }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Places;
+
+    #[test]
+    fn unequal_things_of_one_number_are_both_kept_and_both_found() {
+        let (mut places, mut kept) = (Places::default(), Vec::new());
+        for (thing, place) in [("a", 0), ("b", 1), ("a", 0), ("c", 2), ("b", 1), ("c", 2)] {
+            assert_eq!(places.place_from(u64::MAX, thing, &mut kept), place, "{thing}");
+        }
+        assert_eq!(kept, ["a", "b", "c"]);
     }
 }

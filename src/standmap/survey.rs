@@ -5,11 +5,12 @@ use std::collections::{BTreeMap, HashMap};
 
 use serde::Serialize;
 
-use super::key;
+use super::key::Places;
 use super::plain::Draft;
 use super::report::Told;
 use crate::geometry::{LngLat, Outlines, Repaired};
 use crate::names::StandId;
+use crate::order::Gather;
 use crate::stand::{Mixture, Place, Profile, Stand, Standing};
 use crate::units::{Absence, Fact, Years};
 
@@ -82,32 +83,51 @@ pub(crate) struct Called {
 #[derive(Debug, Default)]
 pub(crate) struct Survey {
     pub(crate) map: StandMap,
-    profiles: HashMap<Vec<u8>, u32>,
-    standings: HashMap<Vec<u8>, u32>,
-    ids: HashMap<String, u32>,
-    told: BTreeMap<&'static str, Told>,
+    profiles: Places,
+    standings: Places,
+    ids: HashMap<StandId, u32>,
+    told: [Told; TOLD.len()],
 }
+
+/// The values that are counted, in the order of [`Survey::count`].
+const TOLD: [&str; 18] = [
+    "age",
+    "basal_area",
+    "canopy",
+    "soil_reaction",
+    "moisture",
+    "nitrogen",
+    "nutrients",
+    "aspect",
+    "disturbance",
+    "since",
+    "deadwood",
+    "setting",
+    "elevation",
+    "designation",
+    "ownership",
+    "height",
+    "planted",
+    "trees",
+];
 
 impl Survey {
     /// A unique id for the next stand: as given, or with `-2`, `-3` and so on where it was given before.
     pub(crate) fn call(&mut self, given: &str) -> Called {
-        let mut id = given.to_owned();
-        let twice = self.ids.contains_key(given);
+        let mut id = StandId::new(given);
+        let twice = self.ids.contains_key(&id);
         while self.ids.contains_key(&id) {
-            let count = self.ids.entry(given.to_owned()).or_insert(1);
+            let count = self.ids.entry(StandId::new(given)).or_insert(1);
             *count += 1;
-            id = format!("{given}-{count}");
+            id = StandId::new(format!("{given}-{count}"));
         }
         self.ids.insert(id.clone(), 1);
-        Called {
-            id: StandId::new(id),
-            twice,
-        }
+        Called { id, twice }
     }
 
     /// Gives back the id of a feature that did not become a stand.
     pub(crate) fn uncall(&mut self, id: &StandId) {
-        self.ids.remove(id.as_str());
+        self.ids.remove(id);
     }
 
     /// Takes one stand.
@@ -122,22 +142,10 @@ impl Survey {
                 bounds: self.map.outlines.bounds(stand)?,
             })
         };
-        let next = self.map.profiles.len() as u32;
-        let profile = *self
-            .profiles
-            .entry(key::of_profile(&draft.profile))
-            .or_insert(next);
-        if profile == next {
-            self.map.profiles.push(draft.profile);
-        }
-        let next = self.map.standings.len() as u32;
-        let standing = *self
+        let profile = self.profiles.of_profile(draft.profile, &mut self.map.profiles);
+        let standing = self
             .standings
-            .entry(key::of_standing(&draft.standing))
-            .or_insert(next);
-        if standing == next {
-            self.map.standings.push(draft.standing);
-        }
+            .of_standing(draft.standing, &mut self.map.standings);
         self.map.stands.push(Stand {
             id,
             name: draft.name,
@@ -151,49 +159,44 @@ impl Survey {
 
     fn count(&mut self, draft: &Draft) {
         let (profile, standing) = (&draft.profile, &draft.standing);
-        self.count_one("age", &profile.age);
-        self.count_one("basal_area", &profile.basal_area);
-        self.count_one("canopy", &profile.canopy);
-        self.count_one("soil_reaction", &profile.soil_reaction);
-        self.count_one("moisture", &profile.moisture);
-        self.count_one("nitrogen", &profile.nitrogen);
-        self.count_one("nutrients", &profile.nutrients);
-        self.count_one("aspect", &profile.aspect);
-        self.count_one("disturbance", &profile.disturbance);
-        self.count_one("since", &profile.since);
-        self.count_one("deadwood", &profile.deadwood);
-        self.count_one("setting", &profile.setting);
-        self.count_one("elevation", &draft.elevation);
-        self.count_one("designation", &standing.designation);
-        self.count_one("ownership", &standing.ownership);
-        self.count_one("height", &standing.height);
-        let planted = standing
-            .planted
-            .map_or(Fact::NotKnown(Absence::Empty), Fact::Known);
-        self.count_one("planted", &planted);
-        let has_trees = !profile.mixture.members.is_empty();
-        let trees = if has_trees {
-            Fact::Known(())
-        } else {
-            Fact::NotKnown(Absence::Empty)
-        };
-        self.count_one("trees", &trees);
-    }
-
-    fn count_one<T>(&mut self, name: &'static str, fact: &Fact<T>) {
-        let told = self.told.entry(name).or_default();
-        match fact {
-            Fact::Known(_) => told.known += 1,
-            Fact::Within { .. } => told.range += 1,
-            Fact::NotKnown(Absence::NotMapped | Absence::Empty) => told.empty += 1,
-            Fact::NotKnown(Absence::Illegal(_)) => told.illegal += 1,
-            Fact::NotKnown(Absence::UnmappedCode(_)) => told.unmapped += 1,
+        let told = |is: bool| if is { How::Known } else { How::Empty };
+        let how = [
+            how(&profile.age),
+            how(&profile.basal_area),
+            how(&profile.canopy),
+            how(&profile.soil_reaction),
+            how(&profile.moisture),
+            how(&profile.nitrogen),
+            how(&profile.nutrients),
+            how(&profile.aspect),
+            how(&profile.disturbance),
+            how(&profile.since),
+            how(&profile.deadwood),
+            how(&profile.setting),
+            how(&draft.elevation),
+            how(&standing.designation),
+            how(&standing.ownership),
+            how(&standing.height),
+            told(standing.planted.is_some()),
+            told(!profile.mixture.members.is_empty()),
+        ];
+        for (told, how) in self.told.iter_mut().zip(how) {
+            match how {
+                How::Known => told.known += 1,
+                How::Range => told.range += 1,
+                How::Empty => told.empty += 1,
+                How::Illegal => told.illegal += 1,
+                How::Unmapped => told.unmapped += 1,
+            }
         }
     }
 
-    /// How often each value was told so far.
-    pub(crate) fn told(&self) -> &BTreeMap<&'static str, Told> {
-        &self.told
+    /// How often each value was told so far; nothing before the first stand.
+    pub(crate) fn told(&self) -> BTreeMap<&'static str, Told> {
+        if self.map.stands.is_empty() {
+            return BTreeMap::new();
+        }
+        TOLD.into_iter().zip(self.told.iter().cloned()).into_map()
     }
 
     /// Works out ages from planting years for the stands that give no age; gives how many have a year and no age
@@ -234,38 +237,55 @@ impl Survey {
                     Fact::NotKnown(Absence::Illegal(planted.to_string()))
                 }
             };
-            let next = self.map.profiles.len() as u32;
-            let place = *self.profiles.entry(key::of_profile(&profile)).or_insert(next);
-            if place == next {
-                self.map.profiles.push(profile);
-            }
-            self.map.stands[index].profile = place;
+            self.map.stands[index].profile = self.profiles.of_profile(profile, &mut self.map.profiles);
         }
         settled
     }
 
     /// Ends the survey: what is not assessed leaves every profile, and profiles that became equal are joined.
     pub(crate) fn finish(self, assessed: Assessed) -> StandMap {
-        let Survey { mut map, .. } = self;
+        let Survey {
+            mut map,
+            profiles,
+            ids,
+            ..
+        } = self;
+        // Room for the new table.
+        drop((profiles, ids));
         map.assessed = assessed;
         let mut kept: Vec<Profile> = Vec::new();
-        let mut keys: HashMap<Vec<u8>, u32> = HashMap::new();
+        let mut places = Places::default();
         let mut moved: Vec<Option<u32>> = vec![None; map.profiles.len()];
         for stand in &mut map.stands {
             let old = stand.profile as usize;
             stand.profile = *moved[old].get_or_insert_with(|| {
                 let mut profile = std::mem::take(&mut map.profiles[old]);
                 limit_to(&mut profile, assessed);
-                let next = kept.len() as u32;
-                let place = *keys.entry(key::of_profile(&profile)).or_insert(next);
-                if place == next {
-                    kept.push(profile);
-                }
-                place
+                places.of_profile(profile, &mut kept)
             });
         }
         map.profiles = kept;
         map
+    }
+}
+
+/// How a value is told of one stand.
+#[derive(Clone, Copy)]
+enum How {
+    Known,
+    Range,
+    Empty,
+    Illegal,
+    Unmapped,
+}
+
+fn how<T>(fact: &Fact<T>) -> How {
+    match fact {
+        Fact::Known(_) => How::Known,
+        Fact::Within { .. } => How::Range,
+        Fact::NotKnown(Absence::NotMapped | Absence::Empty) => How::Empty,
+        Fact::NotKnown(Absence::Illegal(_)) => How::Illegal,
+        Fact::NotKnown(Absence::UnmappedCode(_)) => How::Unmapped,
     }
 }
 

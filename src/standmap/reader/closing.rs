@@ -167,7 +167,7 @@ impl Gathering<'_> {
         self.tell_left_over();
         self.report.stands = self.survey.map.stands.len();
         self.report.unmapped = self.columns.unwanted();
-        self.report.told.clone_from(self.survey.told());
+        self.report.told = self.survey.told();
         let map = self.survey.finish(assessed);
         tell_overlaps(&map, self.overlap_edges, &mut self.findings);
         let mut report = self.report;
@@ -325,7 +325,7 @@ impl Gathering<'_> {
     /// What at least half of the stands carry counts as assessed; each finding says how many do.
     fn assessed(&mut self, ages_settled: usize) -> Assessed {
         let stands = self.survey.map.stands.len();
-        let told = self.survey.told().clone();
+        let told = self.survey.told();
         let carry = |names: &[&str]| -> usize {
             let carried = |told: &Told| told.known + told.range + told.illegal + told.unmapped;
             names
