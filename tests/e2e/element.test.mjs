@@ -107,6 +107,18 @@ visit(
     await visitor.openList();
     assert.equal((await visitor.tableRows()).length, 5);
 
+    // What the page sets itself is not told to it; what the visitor chooses is.
+    await map.evaluate((node) => {
+      node.stand = "7002";
+    });
+    await visitor.opened();
+    assert.deepEqual(await heard(visitor, "stand"), []);
+    await visitor.closeSheet();
+    assert.deepEqual(
+      (await heard(visitor, "stand")).map(({ detail }) => detail.id),
+      [null],
+    );
+
     const after = await page.evaluate(() => ({
       globals: Object.keys(window).sort(),
       head: document.head.childElementCount,
@@ -127,6 +139,9 @@ visit("values that cannot be used are told, and the rest works", {}, async (visi
     lang: "german!",
     basemap: "tiles/only.png",
     context: "http://[broken",
+    "heading-level": "7",
+    "max-bytes": "1 GB",
+    "max-stands": "0",
   });
   await visitor.ready();
   const warnings = await heard(visitor, "warning");
@@ -134,8 +149,11 @@ visit("values that cannot be used are told, and the rest works", {}, async (visi
     "`basemap` is `tiles/only.png`, expected an address with `{z}`, `{x}` and `{y}` in it; no base map is drawn.",
     "`context` is `http://[broken`, expected an address such as `stands.geojson`; it is left out.",
     "`day` is `12.9.2026`, expected a day such as `2026-09-12`; today's date counts.",
+    "`heading-level` is `7`, expected a number from 1 to 5; headings begin at level 2.",
     "`lang` is `german!`, expected a language tag such as `en` or `de-AT`; the next best is used.",
     "`loading` is `soon`, expected one of `eager`, `lazy`, `click`; the map loads at once.",
+    "`max-bytes` is `1 GB`, expected a whole number from 1 to 4294967296; the usual limit counts.",
+    "`max-stands` is `0`, expected a whole number from 1 to 4000000; the usual limit counts.",
     "`time` is `half past seven`, expected a time such as `07:30`; the visit counts as one without a time.",
   ]);
   // Odd values of every attribute, and none of them throws.

@@ -4,39 +4,13 @@
  * page while east stays right.
  */
 import assert from "node:assert/strict";
+import { nothingSticksOut } from "./room.mjs";
 import { NARROW, SEPTEMBER, WIDE, say, visit } from "./visit.mjs";
 
 const CODES = { stands: "codes/stands.geojson", crosswalk: "codes/crosswalk.json", day: SEPTEMBER };
 
 /** The languages whose words are longest. */
 const LONG = ["de", "fi"];
-
-/** Fails if the page scrolls sideways, or words stick out of the map's frame or of their own button, cell or line. */
-async function nothingSticksOut(visitor, state) {
-  const found = await visitor.page.locator("hostwood-map").evaluate((map) => {
-    const { scrollWidth, clientWidth } = document.scrollingElement;
-    const out =
-      scrollWidth > clientWidth ? [`the page scrolls sideways by ${scrollWidth - clientWidth}`] : [];
-    const frame = map.shadowRoot.querySelector(".frame").getBoundingClientRect();
-    const screen = { left: 0, right: clientWidth };
-    for (const node of map.shadowRoot.querySelectorAll("*")) {
-      const own = [...node.childNodes].some((child) => child.nodeType === 3 && child.data.trim() !== "");
-      if (!own || node.closest(".unseen, .skip, option") !== null || !node.checkVisibility()) continue;
-      const { left, right, width } = node.getBoundingClientRect();
-      const told = `\`${node.textContent.trim().slice(0, 60)}\``;
-      const room = node.closest("dialog") === null ? frame : screen;
-      if (width > 0 && (left < room.left - 1 || right > room.right + 1)) {
-        out.push(`${told} reaches from ${left} to ${right}, its room from ${room.left} to ${room.right}`);
-      }
-      const meant = getComputedStyle(node).textOverflow === "ellipsis";
-      if (!meant && getComputedStyle(node).display !== "inline" && node.scrollWidth > node.clientWidth + 1) {
-        out.push(`${told} needs ${node.scrollWidth} pixels and has ${node.clientWidth}`);
-      }
-    }
-    return out;
-  });
-  assert.deepEqual(found, [], state);
-}
 
 /** Fails if a message is shown in English because the language has no words for it. */
 async function nothingFellBack(visitor) {

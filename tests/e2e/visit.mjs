@@ -79,7 +79,7 @@ after(async () => {
 /**
  * A test in which a visitor does `steps`.
  *
- * Options: size, scheme ("light" or "dark"), touch, `webgl` where the page needs it, and `complaints`: what the page may say on its console because
+ * Options: size, scheme ("light" or "dark"), forcedColors ("active" as with a contrast theme), touch, `webgl` where the page needs it, and `complaints`: what the page may say on its console because
  * the test gives it a reason to, as regular expressions; each must be met at least once. `network` puts a network
  * between visitor and site that the test can make bad (its options, or true); `left` is what may be left in the browser
  * where the test sees to it that something is; `timeout` in milliseconds.
@@ -106,6 +106,7 @@ async function visitOnce(
   {
     size = WIDE,
     scheme = "light",
+    forcedColors = "none",
     touch = false,
     complaints = [],
     reducedMotion = "reduce",
@@ -120,6 +121,7 @@ async function visitOnce(
   const context = await browser.newContext({
     viewport: size,
     colorScheme: scheme,
+    forcedColors,
     hasTouch: touch,
     isMobile: touch,
     reducedMotion,
@@ -318,7 +320,7 @@ class Visitor {
       const position = { x: box.width * east, y: box.height * south };
       if (this.touch) await this.map.tap({ position });
       else await this.map.click({ position });
-      const met = await this.opened(2000).then(
+      const met = await this.opened(5000).then(
         () => true,
         () => false,
       );

@@ -392,6 +392,7 @@ function wantedOf(files: StandMapFiles, visit: VisitWanted): Wanted {
     context: null,
     day: visit.day ?? null,
     time: visit.time ?? null,
+    limits: {},
     languages: [...new Set(near.filter((tag) => tag !== undefined && tag !== ""))] as string[],
   };
 }

@@ -1,11 +1,13 @@
 /**
  * What the page's author asks for, read from the element's attributes.
  *
- * In: the element as it stands in its page. Out: addresses made absolute, day, time, languages and the way to begin; a
+ * In: the element as it stands in its page. Out: addresses made absolute, day, time, languages, limits and the way to begin; a
  * warning for each value that cannot be used, which then counts as not given. The same value is warned of once. Left to
  * others: what is done with it (element.ts, session.ts).
  */
+import type { ReadLimits } from "./protocol.ts";
 import { isClock, isDay } from "./today.ts";
+import { FIRST_LEVEL } from "./words.ts";
 
 /** A value that an attribute cannot take. `message` is whole English sentences for the page's author. */
 export interface Warning {
@@ -18,6 +20,9 @@ export interface Warning {
 export type Loading = "eager" | "lazy" | "click";
 
 const LOADING: readonly Loading[] = ["eager", "lazy", "click"];
+
+/** The most that the engine can hold of a stand map. */
+const MOST = { bytes: 4_294_967_296, stands: 4_000_000 } as const;
 
 /** Reads the attributes of one element. */
 export class Author {
@@ -68,6 +73,27 @@ export class Author {
     const known = (value: string): value is Loading => LOADING.some((one) => one === value);
     const value = this.#checked("loading", known, "one of `eager`, `lazy`, `click`", "the map loads at once");
     return value !== null && known(value) ? value : "eager";
+  }
+
+  /** The level at which headings begin. */
+  headingLevel(): number {
+    const within = (value: string): boolean => /^[1-5]$/.test(value);
+    const value = this.#checked("heading-level", within, "a number from 1 to 5", "headings begin at level 2");
+    return value === null ? FIRST_LEVEL : Number(value);
+  }
+
+  /** How much of the stand map is read, where it is to be other than usual. */
+  limits(): ReadLimits {
+    const bytes = this.#limit("max-bytes", MOST.bytes);
+    const stands = this.#limit("max-stands", MOST.stands);
+    return { ...(bytes === null ? {} : { bytes }), ...(stands === null ? {} : { stands }) };
+  }
+
+  #limit(attribute: string, most: number): number | null {
+    const within = (value: string): boolean => /^[1-9]\d*$/.test(value) && Number(value) <= most;
+    const expected = `a whole number from 1 to ${String(most)}`;
+    const value = this.#checked(attribute, within, expected, "the usual limit counts");
+    return value === null ? null : Number(value);
   }
 
   /** The element's own language, its page's, then the visitor's; the best first, English last. */

@@ -4,10 +4,12 @@
  * In: its title, its content. Out: the dialog's element; a press beside it closes it, as Escape does, and the browser
  * returns the focus to where it was opened from. Left to others: what stands in it.
  */
-import { button, freshId, make, type Attributes, type Child } from "./make.ts";
+import { button, freshId, heading, make, type Attributes, type Child } from "./make.ts";
+import type { Words } from "./words.ts";
 
 /** Makes a dialog. `close` names its closing button. */
 export function dialog(
+  words: Words,
   attributes: Attributes,
   title: string,
   close: string,
@@ -19,7 +21,7 @@ export function dialog(
     make(
       "div",
       { class: "harvest-head" },
-      make("h2", { id: titleId, tabindex: -1 }, title),
+      heading(words, "h2", { id: titleId, tabindex: -1 }, title),
       button(
         { class: "plain", part: "button", "aria-label": close },
         () => {

@@ -47,6 +47,9 @@ export const ATTRIBUTES = [
   "loading",
   "asset-base",
   "deep-links",
+  "heading-level",
+  "max-bytes",
+  "max-stands",
 ] as const;
 
 /** Properties that take what no attribute can hold. */
@@ -244,6 +247,30 @@ export class HostwoodMap extends Base {
     this.#reflect("deep-links", value);
   }
 
+  /** The level at which the map's headings begin in the outline of the page, 1 to 5; 2 if absent. */
+  get headingLevel(): string | null {
+    return this.getAttribute("heading-level");
+  }
+  set headingLevel(value: string | number | null) {
+    this.#reflect("heading-level", value);
+  }
+
+  /** How many bytes of the stand map are read at the most, unpacked. */
+  get maxBytes(): string | null {
+    return this.getAttribute("max-bytes");
+  }
+  set maxBytes(value: string | number | null) {
+    this.#reflect("max-bytes", value);
+  }
+
+  /** How many stands of the stand map are read at the most. */
+  get maxStands(): string | null {
+    return this.getAttribute("max-stands");
+  }
+  set maxStands(value: string | number | null) {
+    this.#reflect("max-stands", value);
+  }
+
   /** A stand map as a file; while it is set, the attribute `stands` is not read. */
   get standsFile(): Blob | null {
     return this.#standsFile;
@@ -397,7 +424,7 @@ export class HostwoodMap extends Base {
 
   attributeChangedCallback(name: string, before: string | null, now: string | null): void {
     if (before === now || !this.#alive) return;
-    if (name === "lang" || name === "label") this.#reword();
+    if (name === "lang" || name === "label" || name === "heading-level") this.#reword();
     if (name === "stand") this.#choose(now);
     if (name === "deep-links") this.#keepAddress();
     if (name === "loading" && !this.#begun) this.#arrange();
@@ -424,6 +451,7 @@ export class HostwoodMap extends Base {
         context: author.address("context"),
         weather: author.address("weather"),
         languages: author.languages(),
+        limits: author.limits(),
       });
       this.#place?.takeDay();
     });
@@ -472,7 +500,9 @@ export class HostwoodMap extends Base {
     if (root === null) return;
     const chosen = this.#screen === null ? this.getAttribute("stand") : this.#session.chosen;
     this.#screen?.close();
-    this.#screen = new Screen(root, this.#session, new Words(locale, catalogue, ENGLISH), {
+    const words = new Words(locale, catalogue, ENGLISH);
+    words.headingLevel = this.#author.headingLevel();
+    this.#screen = new Screen(root, this.#session, words, {
       language,
       label: this.label,
       full: this.#full,
@@ -548,7 +578,7 @@ export class HostwoodMap extends Base {
     this.dispatchEvent(new CustomEvent(name, { bubbles: true, composed: true, detail }));
   }
 
-  #reflect(name: string, value: string | null): void {
+  #reflect(name: string, value: string | number | null): void {
     if (value === null || value === undefined) this.removeAttribute(name);
     else this.setAttribute(name, String(value));
   }

@@ -81,6 +81,7 @@ export class FindReport {
       void this.#save();
     });
     this.element = dialog(
+      words,
       { part: "find" },
       words.say("ui.find.title"),
       words.say("ui.find.close"),

@@ -39,6 +39,7 @@ export class Harvest {
     this.#result = make("div", { class: "harvest-result" });
     this.#live = make("p", { class: "unseen", role: "status" });
     this.element = dialog(
+      words,
       { part: "harvest" },
       words.say("ui.harvest.title"),
       words.say("ui.harvest.close"),

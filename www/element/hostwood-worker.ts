@@ -198,7 +198,7 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
   tell({ phase: "engine", bytes: 0, stands: 0 });
   // Everything is asked for at once; only the reading has an order.
   const fetchStands = (): ReturnType<typeof download> =>
-    settled(download(ask.stands, "stands", signal, LIMITS.stands, news));
+    settled(download(ask.stands, "stands", signal, ask.limits?.bytes ?? LIMITS.stands, news));
   let incoming = fetchStands();
   const crosswalk = settled(
     ask.crosswalk === undefined
@@ -214,6 +214,7 @@ async function openWith(ask: Tasks["open"]["ask"], signal: AbortSignal): Promise
   const fresh = make();
   engine = fresh;
 
+  if (ask.limits !== undefined) fresh.setLimits(ask.limits);
   const kinds = fresh.setKinds(await tables);
   const about = await crosswalk;
   let files: Awaited<ReturnType<typeof beside>> | undefined;

@@ -4,7 +4,7 @@
  * In: the engine's own swatches, drawn by the code that draws the tiles. Out: the legend's element, and the colours
  * of the five steps for the rest of the screen. Left to others: which view or kind is shown (choices.ts).
  */
-import { fill, make } from "./make.ts";
+import { fill, heading, make } from "./make.ts";
 import { STEPS, type LegendEntry } from "./protocol.ts";
 import type { Words } from "./words.ts";
 
@@ -18,7 +18,7 @@ export class Legend {
 
   constructor(words: Words) {
     this.#words = words;
-    this.#title = make("h2", { class: "legend-title", id: "legend-title" });
+    this.#title = heading(words, "h2", { class: "legend-title", id: "legend-title" });
     this.#ramp = make("ol", { class: "ramp", role: "list" });
     this.#marks = make("ul", { class: "marks", role: "list" });
     this.element = make(

@@ -293,7 +293,7 @@ export class List {
     const range =
       row.low === null || row.high === null
         ? null
-        : make("span", { class: "quiet" }, ` ${words.range(row.low, row.high, undefined, 0)}`);
+        : make("span", { class: "quiet range" }, ` ${words.range(row.low, row.high, undefined, 0)}`);
     return [
       make("span", {
         class: "step-key",

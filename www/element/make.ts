@@ -5,7 +5,7 @@
  */
 import { safeLink } from "./links.ts";
 import type { Text } from "./protocol.ts";
-import type { Piece, Words } from "./words.ts";
+import { FIRST_LEVEL, type Piece, type Words } from "./words.ts";
 
 /** What may stand inside an element; null leaves nothing. */
 export type Child = Node | string | null;
@@ -32,6 +32,21 @@ export function make<K extends keyof HTMLElementTagNameMap>(
 export function fill(element: Element, ...children: Child[]): void {
   element.replaceChildren(
     ...children.filter((child): child is Node | string => child !== null && child !== ""),
+  );
+}
+
+/** A heading, or one below it, at the level at which the page wants them. Styles go by the tag, readers by the level. */
+export function heading(
+  words: Words,
+  tag: "h2" | "h3",
+  attributes: Attributes,
+  ...children: Child[]
+): HTMLHeadingElement {
+  const away = words.headingLevel - FIRST_LEVEL;
+  return make(
+    tag,
+    { "aria-level": away === 0 ? null : Number(tag.slice(1)) + away, ...attributes },
+    ...children,
   );
 }
 

@@ -5,7 +5,7 @@
  * In: the session's state. Out: notices, each with what to do where something can be done. Left to others: when to
  * show them (screen.ts).
  */
-import { button, link, make, written, type Child } from "./make.ts";
+import { button, heading, link, make, written, type Child } from "./make.ts";
 import type { BookReport, BookState, Fault, Finding, Mistake } from "./protocol.ts";
 import type { Session } from "./session.ts";
 import { today } from "./today.ts";
@@ -167,7 +167,7 @@ export function failure(words: Words, session: Session, remedies: Remedies): HTM
   return make(
     "div",
     { class: "failure", part: "error", role: "alert" },
-    make("h2", {}, words.say(title)),
+    heading(words, "h2", {}, words.say(title)),
     fault === null ? null : make("p", {}, english(fault.message)),
     list.length === 0 ? null : messages(words, list),
     isLost(fault) ? make("p", {}, words.say("ui.offline.retry")) : null,

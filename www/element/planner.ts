@@ -7,7 +7,7 @@
  */
 import { Dropped, Faulted } from "./courier.ts";
 import { dialog } from "./dialog.ts";
-import { button, fill, freshId, make } from "./make.ts";
+import { button, fill, freshId, heading, make } from "./make.ts";
 import type { PlannedStand, PlanReport } from "./protocol.ts";
 import type { Session } from "./session.ts";
 import { nodes } from "./sheet-nodes.ts";
@@ -84,6 +84,7 @@ export class Planner {
       void this.#plan();
     });
     this.element = dialog(
+      words,
       { part: "planner" },
       words.say("ui.plan.title"),
       words.say("ui.plan.close"),
@@ -185,7 +186,8 @@ export class Planner {
     return make(
       "li",
       { "data-stand": stand.id },
-      make(
+      heading(
+        words,
         "h3",
         {},
         button(

@@ -452,11 +452,17 @@ export interface TileLook {
   selected?: string;
 }
 
+/** How much of a stand map is read at the most; what is not said is as usual. */
+export interface ReadLimits {
+  bytes?: number;
+  stands?: number;
+}
+
 /** The Wasm class. Every method may throw an `EngineError`, or a trap after which the instance is never used again. */
 export interface Engine {
   crosswalkFiles(crosswalk: Uint8Array): string[];
   /** How much of the stand maps that follow is read; what is not said is as usual. */
-  setLimits(limits: { bytes?: number; stands?: number; positions?: number }): void;
+  setLimits(limits: ReadLimits & { positions?: number }): void;
   tryCrosswalk(
     sample: Uint8Array,
     crosswalk?: Uint8Array,
@@ -558,6 +564,7 @@ export interface Tasks {
       /** Addresses of the region's own tables of kinds. */
       kinds: string[];
       languages: string[];
+      limits?: ReadLimits;
     };
     answer: {
       stands: StandsReport;

@@ -193,7 +193,7 @@ export class Screen {
       make("div", { class: "main" }, this.#map.element, this.#list.element, this.#cover),
       this.#sheet.element,
     );
-    this.#fallback = make("slot", { hidden: true });
+    this.#fallback = make("slot", { class: "fallback", hidden: true });
     this.#frame = make(
       "div",
       {

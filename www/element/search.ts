@@ -57,7 +57,7 @@ export class Search {
       role: "combobox",
       autocomplete: "off",
       spellcheck: "false",
-      placeholder: label,
+      placeholder: words.say("ui.search.short"),
       "aria-label": label,
       "aria-expanded": "false",
       "aria-autocomplete": "list",

@@ -14,6 +14,7 @@ import type {
   Kept,
   KindsReport,
   Progress,
+  ReadLimits,
   RulesReport,
   StandsReport,
   TaskKind,
@@ -39,6 +40,8 @@ export interface Wanted {
   weather: string | null;
   kinds: string[];
   languages: string[];
+  /** How much of the stand map is read at the most, where it is to be other than usual. */
+  limits: ReadLimits;
 }
 
 /** Where the session stands. `unable`: no worker or no engine can run here. */
@@ -94,6 +97,7 @@ export class Session {
     weather: null,
     kinds: [],
     languages: ["en"],
+    limits: {},
   };
   #ownDay: string | null = null;
   #today = "";
@@ -141,7 +145,11 @@ export class Session {
     this.#wanted = wanted;
     if (wanted.day !== before.day) this.#ownDay = null;
     if (wanted.context !== before.context) void this.#loadContext();
-    const maps = wanted.stands !== before.stands || wanted.crosswalk !== before.crosswalk;
+    const maps =
+      wanted.stands !== before.stands ||
+      wanted.crosswalk !== before.crosswalk ||
+      wanted.limits.bytes !== before.limits.bytes ||
+      wanted.limits.stands !== before.limits.stands;
     if (maps) this.stops = 0;
     if (maps || wanted.kinds.join(" ") !== before.kinds.join(" ") || this.phase === "idle") {
       void this.load();
@@ -172,7 +180,7 @@ export class Session {
 
   /** Loads everything anew, in the worker that runs or in a new one. */
   async load(): Promise<void> {
-    const { stands, crosswalk, rules, weather, kinds, languages } = this.#wanted;
+    const { stands, crosswalk, rules, weather, kinds, languages, limits } = this.#wanted;
     if (stands === null) {
       this.#enter("idle");
       return;
@@ -192,6 +200,7 @@ export class Session {
         rules,
         kinds,
         languages,
+        limits,
         ...(crosswalk === null ? {} : { crosswalk }),
         ...(weather === null ? {} : { weather }),
       });

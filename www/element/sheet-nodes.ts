@@ -4,14 +4,11 @@
  * In: the nodes the engine composed, and the words. Out: elements, built without knowing any tree, fungus or rule.
  * Left to others: the figures (sheet-figures.ts, weather.ts), opening and closing (sheet.ts).
  */
-import { fill, link, make, said, type Child } from "./make.ts";
+import { fill, heading as titled, link, make, said, type Child } from "./make.ts";
 import type { SheetNode, Text, Tone } from "./protocol.ts";
 import { fillBar, gauge, mixture } from "./sheet-figures.ts";
 import { weather } from "./weather.ts";
 import type { Words } from "./words.ts";
-
-/** Heading levels: the sheet's own head, then its sections. */
-const SECTION_LEVEL = "h3";
 
 /** Takes what may be made later: what is inside things that are still closed. */
 export type Later = (act: () => void) => void;
@@ -71,7 +68,7 @@ function heading(words: Words, one: Extract<SheetNode, { node: "heading" }>): HT
   return make(
     "div",
     { class: "head" },
-    make("h2", { tabindex: -1, class: "head-name" }, said(words, one.text)),
+    titled(words, "h2", { tabindex: -1, class: "head-name" }, said(words, one.text)),
     one.sub === undefined || one.sub.length === 0
       ? null
       : make("p", { class: "head-sub" }, ...between(words, one.sub, " · ")),
@@ -83,7 +80,7 @@ function section(words: Words, one: Extract<SheetNode, { node: "section" }>, lat
   return make(
     "section",
     { class: "part", "data-section": one.id, "aria-labelledby": id },
-    make(SECTION_LEVEL, { id }, said(words, one.title)),
+    titled(words, "h3", { id }, said(words, one.title)),
     ...nodes(words, one.children, later),
   );
 }

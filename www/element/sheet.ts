@@ -5,7 +5,7 @@
  * grip that sets its height by dragging or by pressing. Focus goes to the head when a sheet opens. Left to others:
  * what the sheet says (sheet-nodes.ts), where focus returns to (screen.ts).
  */
-import { button, fill, make } from "./make.ts";
+import { button, fill, heading, make } from "./make.ts";
 import type { SheetNode, VisitReport } from "./protocol.ts";
 import { ANSWERS } from "./protocol.ts";
 import { nodes, type Later } from "./sheet-nodes.ts";
@@ -135,12 +135,15 @@ export class Sheet {
         make("dd", {}, words.say("ui.stands", { n: { n } })),
       ];
     });
+    // A map without stands has nothing to choose.
+    if (rows.length === 0) return make("p", { class: "intro quiet" }, words.say("ui.intro.promise"));
     return make(
       "div",
       { class: "intro" },
-      make("h2", { class: "head-name" }, words.say("ui.intro.title")),
+      heading(words, "h2", { class: "head-name" }, words.say("ui.intro.title")),
       make("p", {}, words.say("ui.intro.how")),
-      make(
+      heading(
+        words,
         "h3",
         {},
         words.say("ui.intro.day", { day: { text: words.day(visit.day, { dateStyle: "full" }) } }),

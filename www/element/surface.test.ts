@@ -109,3 +109,10 @@ test("custom properties, with what they are by themselves", () => {
     );
   }
 });
+
+test("nothing that would keep a page from being put aside and taken up again", () => {
+  assert.deepEqual(found(sources, /["'`]((?:before)?unload)["'`]/g), []);
+  assert.deepEqual(found('addEventListener("beforeunload", f)', /["'`]((?:before)?unload)["'`]/g), [
+    "beforeunload",
+  ]);
+});

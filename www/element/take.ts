@@ -7,7 +7,7 @@
  */
 import { Dropped, Faulted } from "./courier.ts";
 import { geoLink } from "./geo-link.ts";
-import { button, fill, make } from "./make.ts";
+import { button, fill, heading, make } from "./make.ts";
 import type { PicturedStand } from "./map-picture.ts";
 import type { Box, SheetNode, StandPlace } from "./protocol.ts";
 import { canShare, copy, fileName, save, share, type Handed } from "./save.ts";
@@ -95,7 +95,7 @@ export class TakeAlong {
     return make(
       "section",
       { class: "part take", "data-section": "take", "aria-labelledby": "section-take" },
-      make("h3", { id: "section-take" }, words.say("ui.take.title")),
+      heading(words, "h3", { id: "section-take" }, words.say("ui.take.title")),
       pick,
       visit,
       offers,

@@ -96,5 +96,7 @@ function article(words: Words, tree: readonly SheetNode[], place: number): HTMLE
   }
   for (const one of element.querySelectorAll("[tabindex]")) one.removeAttribute("tabindex");
   for (const one of element.querySelectorAll("[part]")) one.removeAttribute("part");
+  // A page of its own has an outline of its own.
+  for (const one of element.querySelectorAll("[aria-level]")) one.removeAttribute("aria-level");
   return element;
 }

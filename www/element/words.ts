@@ -50,6 +50,9 @@ const SIGNED = new Set(["percent", "celsius"]);
 
 const PLACEHOLDER = /\{([A-Za-z_][A-Za-z0-9_]*)\}/g;
 
+/** The level at which headings begin where the page's author says nothing. */
+export const FIRST_LEVEL = 2;
+
 /** Words one language. Formatters are made once and kept. */
 export class Words {
   readonly #catalogue: Catalogue;
@@ -64,6 +67,8 @@ export class Words {
   readonly locale: string;
   /** The zone in which moments are told unless they bring their own. */
   timeZone: string | undefined;
+  /** The level at which headings begin, as the outline of the page around them wants it. */
+  headingLevel = FIRST_LEVEL;
 
   /**
    * @param locale BCP 47 tag; plain `en` is written the British way.
