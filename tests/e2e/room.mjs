@@ -28,6 +28,17 @@ export async function nothingSticksOut(visitor, state) {
         out.push(`${told} needs ${node.scrollWidth} pixels and has ${node.clientWidth}`);
       }
     }
+    const pen = document.createElement("canvas").getContext("2d");
+    for (const field of map.shadowRoot.querySelectorAll("input:placeholder-shown")) {
+      if (!field.checkVisibility()) continue;
+      const { font, paddingLeft, paddingRight } = getComputedStyle(field);
+      pen.font = font;
+      const room = field.clientWidth - Number.parseFloat(paddingLeft) - Number.parseFloat(paddingRight);
+      const needed = pen.measureText(field.placeholder).width;
+      if (field.placeholder !== "" && needed > room) {
+        out.push(`\`${field.placeholder}\` needs ${Math.round(needed)} pixels and has ${Math.round(room)}`);
+      }
+    }
     return out;
   });
   assert.deepEqual(found, [], state);
