@@ -20,7 +20,9 @@ fn is_head(row: &[&str]) -> bool {
 
 /// The reason why nothing holds a row, where it gives one that says something.
 fn reason<'a>(row: &[&'a str]) -> Option<&'a str> {
-    row.last()?.strip_prefix(NO_TEST).filter(|reason| reason.len() > 20)
+    row.last()?
+        .strip_prefix(NO_TEST)
+        .filter(|reason| reason.len() > 20)
 }
 
 /// The rows of one table: its cells, without head and rule.
