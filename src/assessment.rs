@@ -15,7 +15,8 @@ use crate::names::KindId;
 use crate::potential::kinds::KindsHere;
 use crate::potential::{self, Potential, View, ViewValue};
 use crate::rules::{
-    self, Answer, BookState, Gear, HarvestCheck, Law, Membership, Message, RuleBook, Subject, Taken, Verdict,
+    self, Answer, BookState, Gear, HarvestCheck, Law, Membership, Message, NotCompared, RuleBook, Subject,
+    Survey, Taken, Verdict,
 };
 use crate::season::{ClimateHere, SeasonPosition, climate_of};
 use crate::stand::{Climate, Profile, Stand, Standing};
@@ -90,11 +91,13 @@ impl Ground {
     }
 
     /// Takes the rule books and works out which stand lies in which of their zones. `unread` is how many more were
-    /// named and could not be read: with any of those, no answer is better than not known.
-    pub fn set_books(&mut self, books: Vec<RuleBook>, unread: usize) {
+    /// named and could not be read: with any of those, no answer is better than not known. Gives back the places that
+    /// could not be compared with all stands.
+    pub fn set_books(&mut self, books: Vec<RuleBook>, unread: usize) -> Vec<NotCompared> {
         self.unread = unread;
         let mut known: BTreeMap<Vec<Membership>, u32> = BTreeMap::new();
         self.places.clear();
+        let mut survey = Survey::of(&books);
         for (stand, place) in self.map.stands.iter().zip(0u32..) {
             let outline = if books.is_empty() {
                 geo::MultiPolygon::new(Vec::new())
@@ -109,7 +112,7 @@ impl Ground {
                 elevation: &stand.elevation,
                 standing: standing_of(&self.map, stand),
             };
-            let memberships = rules::memberships(&books, &subject);
+            let memberships = survey.memberships(&subject);
             let places = &mut self.places;
             let number = *known.entry(memberships).or_insert_with_key(|memberships| {
                 places.push(memberships.clone());
@@ -122,7 +125,9 @@ impl Ground {
         if self.places.is_empty() {
             self.places.push(Vec::new());
         }
+        let not_compared = survey.not_compared();
         self.books = books;
+        not_compared
     }
 
     /// The rule books.

@@ -3,10 +3,13 @@
 //! a bound: each test ends in seconds, and would take hours or all memory where a bound is missing.
 
 use std::fmt::Write as _;
+use std::time::{Duration, Instant};
 
+use hostwood::boundary::{BookBytes, ListQuery, RulesReport, Session, VisitInput};
 use hostwood::geometry::{Index, Outlines, Polygons, repair};
 use hostwood::knowledge::Knowledge;
 use hostwood::standmap::read;
+use serde_json::{Value, json};
 
 const POSITIONS: usize = 20_000;
 
@@ -132,4 +135,258 @@ fn names_by_the_thousand_that_nobody_knows_are_counted() {
     });
     assert_eq!((findings, count), (50, 5_000));
     assert_eq!(reading.report.unknown_trees.len(), 5_000);
+}
+
+/// What laying rule books over a map may take at most, on the slowest machine and without optimisation. Without bounds
+/// the books below would take hours.
+const PATIENCE: Duration = Duration::from_secs(240);
+
+/// The book of the examples with these zones and these further rules.
+fn book(zones: Vec<Value>, rules: Vec<Value>) -> Value {
+    let mut book: Value =
+        serde_json::from_str(include_str!("../examples/rules/wold.rules.json")).expect("a rule book");
+    book["region"]["area"] = json!({"type": "Polygon", "coordinates": [[
+        [9.0, 49.0], [11.0, 49.0], [11.0, 51.0], [9.0, 51.0], [9.0, 49.0]]]});
+    book["examples"] = json!([]);
+    book["zones"] = json!(zones);
+    book["rules"] = json!(rules);
+    book
+}
+
+fn closed(id: usize, zone: &str) -> Value {
+    json!({"id": format!("closed-{id}"), "kind": "closed_zone", "where": [zone], "text": {"en": "Closed."},
+        "sources": ["act"], "closed_zone": {"forbids": ["collect"]}})
+}
+
+fn free(id: usize) -> Value {
+    json!({"id": format!("daily-{id}"), "kind": "quantity", "text": {"en": "Two kilograms."}, "sources": ["act"],
+        "quantity": {"amount": "2", "unit": "kg", "per": "person", "period": "day"}})
+}
+
+/// The report on a book that is laid over stands, and the answer for each of them.
+fn laid(stands: &[Polygons], book: &Value) -> (RulesReport, Vec<String>) {
+    let begun = Instant::now();
+    let features: Vec<Value> = stands
+        .iter()
+        .map(|outline| {
+            json!({"type": "Feature", "properties": {},
+                "geometry": {"type": "MultiPolygon", "coordinates": outline}})
+        })
+        .collect();
+    let map = json!({"type": "FeatureCollection", "features": features}).to_string();
+    let mut session = Session::default();
+    session.begin_stands(None).expect("the plain form");
+    session.push_stands(map.as_bytes()).expect("a stand map");
+    session.finish_stands().expect("a whole map");
+    let report = session.set_rules(&[BookBytes {
+        name: "book".to_owned(),
+        bytes: Some(book.to_string().into_bytes()),
+    }]);
+    let visit: VisitInput =
+        serde_json::from_value(json!({"day": "2026-09-12", "visitor": {}})).expect("a visit");
+    session.set_visit(&visit).expect("a visit");
+    let query: ListQuery =
+        serde_json::from_value(json!({"sort": "name", "descending": false, "view": "roots", "limit": 100}))
+            .expect("a query");
+    let page = serde_json::to_value(session.list(&query).expect("a list")).expect("JSON");
+    let answers = page["rows"].as_array().expect("rows").iter();
+    let answers = answers.map(|row| row["answer"].as_str().unwrap_or_default().to_owned());
+    let answers = answers.collect();
+    assert!(begun.elapsed() < PATIENCE, "{:?}", begun.elapsed());
+    (report, answers)
+}
+
+fn told(report: &RulesReport) -> Vec<(&str, &str)> {
+    let mistakes = report.mistakes.iter();
+    mistakes
+        .map(|mistake| (mistake.severity.as_str(), mistake.code.as_str()))
+        .collect()
+}
+
+/// A comb of so many teeth, standing or lying, two tenths of a degree wide.
+fn comb(teeth: u32, lying: bool) -> Vec<[f64; 2]> {
+    let step = 0.2 / f64::from(teeth);
+    let mut ring: Vec<[f64; 2]> = (0..teeth)
+        .flat_map(|n| {
+            let at = f64::from(n) * step;
+            [
+                [at, -0.05],
+                [at, 0.25],
+                [at + step * 0.4, 0.25],
+                [at + step * 0.4, -0.05],
+            ]
+        })
+        .collect();
+    ring.extend([[0.2, -0.06], [0.0, -0.06], [0.0, -0.05]]);
+    let place = |[east, north]: [f64; 2]| {
+        if lying {
+            [10.0 + north, 50.0 + east]
+        } else {
+            [10.0 + east, 50.0 + north]
+        }
+    };
+    ring.into_iter().map(place).collect()
+}
+
+fn square(west: f64, south: f64, size: f64) -> Vec<[f64; 2]> {
+    vec![
+        [west, south],
+        [west + size, south],
+        [west + size, south + size],
+        [west, south + size],
+        [west, south],
+    ]
+}
+
+/// A stand and a zone whose borders cross millions of times: what the zone means for the stand is not known, and told.
+/// Another stand in the same zone has its answer.
+#[test]
+fn a_zone_that_crosses_a_stand_everywhere_leaves_the_answer_open() {
+    let zones = vec![
+        json!({"id": "comb", "where": {"outline": {"type": "Polygon", "coordinates": [comb(5_000, true)]}}}),
+    ];
+    let book = book(zones, vec![free(0), closed(0, "comb")]);
+    let stands = [
+        vec![vec![comb(5_000, false)]],
+        // Below the first tooth, and between the last and the end.
+        vec![vec![square(9.941, 50.1, 0.008)]],
+        vec![vec![square(10.3, 50.3, 0.01)]],
+    ];
+    let (report, answers) = laid(&stands, &book);
+    assert_eq!(answers, ["not_known", "closed", "limits"]);
+    let warning = report
+        .mistakes
+        .iter()
+        .find(|mistake| mistake.code == "not-compared")
+        .expect("told");
+    assert_eq!(
+        (warning.severity.as_str(), warning.message.as_str()),
+        (
+            "warning",
+            "book: zone `comb`: the outline winds too much, or crosses the borders of stands too often, to be compared with 1 stands, so what it means for them is not known; simplify the outline"
+        )
+    );
+}
+
+/// An outline that crosses itself everywhere is none: the book is refused, and no answer is better than not known.
+#[test]
+fn a_zone_that_crosses_itself_everywhere_refuses_its_book() {
+    let star = (0..2_001)
+        .map(|n| turned(f64::from(n % 2_000) * 0.499_75, 0.1))
+        .collect::<Vec<_>>();
+    for (outline, expected) in [
+        (star, vec![("error", "outline")]),
+        // A bowtie is read by the even-odd rule, and told.
+        (
+            vec![
+                [10.0, 50.0],
+                [10.2, 50.2],
+                [10.2, 50.0],
+                [10.0, 50.3],
+                [10.0, 50.0],
+            ],
+            vec![("warning", "crossing-outline")],
+        ),
+    ] {
+        let zones =
+            vec![json!({"id": "z", "where": {"outline": {"type": "Polygon", "coordinates": [outline]}}})];
+        let (report, answers) = laid(
+            &[vec![vec![square(10.3, 50.3, 0.01)]]],
+            &book(zones, vec![free(0), closed(0, "z")]),
+        );
+        assert_eq!(told(&report), expected);
+        let open = if expected[0].0 == "error" {
+            "not_known"
+        } else {
+            "limits"
+        };
+        assert_eq!(answers, [open]);
+    }
+}
+
+/// More zones than any book has are refused before any is read; as many as there may be are laid over many stands.
+#[test]
+fn zones_by_the_hundred_thousand_are_refused() {
+    let zone = |n: usize| {
+        let (column, row) = (n % 300, n / 300);
+        let ring = square(9.5 + column as f64 * 0.001, 49.5 + row as f64 * 0.001, 0.0015);
+        json!({"id": format!("z{n}"), "where": {"outline": {"type": "Polygon", "coordinates": [ring]}}})
+    };
+    let stands: Vec<Polygons> = (0..60)
+        .map(|n| vec![vec![square(9.5 + f64::from(n) * 0.005, 49.5, 0.004)]])
+        .collect();
+    // A hundred thousand outlines would not fit into the bytes of a book: these zones are the shortest there are.
+    let many = |n: usize| json!({"id": format!("z{n}"), "where": {"not": "z0"}});
+    let zones: Vec<Value> = std::iter::once(zone(0)).chain((1..100_000).map(many)).collect();
+    let (report, answers) = laid(&stands, &book(zones, vec![free(0), closed(0, "z1")]));
+    assert_eq!(told(&report)[0], ("error", "too-many"));
+    assert!(answers.iter().all(|answer| answer == "not_known"));
+
+    let rules = std::iter::once(free(0)).chain((0..500).map(|n| closed(n, &format!("z{n}"))));
+    let (report, answers) = laid(&stands, &book((0..500).map(zone).collect(), rules.collect()));
+    assert_eq!(told(&report), []);
+    assert!(answers.iter().all(|answer| answer == "closed"), "{answers:?}");
+}
+
+/// Rules by the thousand that contradict each other: read in time, and never milder than the strictest.
+#[test]
+fn rules_by_the_thousand_that_contradict_each_other_stay_strict() {
+    let rule = |n: usize| {
+        let mut rule = free(n);
+        rule["quantity"]["amount"] = json!((n % 7 + 1).to_string());
+        rule
+    };
+    let mut rules: Vec<Value> = (0..1_500).map(rule).collect();
+    rules.push(
+        json!({"id": "closed", "kind": "closed_zone", "where": ["all"], "text": {"en": "Closed."},
+        "sources": ["act"], "closed_zone": {"forbids": ["collect"]}}),
+    );
+    let zones = vec![
+        json!({"id": "none", "where": {"all_of": ["part", "rest"]}}),
+        json!({"id": "part", "where": {"outline": {"type": "Polygon", "coordinates": [square(9.5, 49.5, 1.0)]}}}),
+        json!({"id": "rest", "where": {"not": "part"}}),
+        json!({"id": "all", "where": {"any_of": ["part", "rest"]}}),
+    ];
+    let (report, answers) = laid(&[vec![vec![square(10.3, 50.3, 0.01)]]], &book(zones, rules));
+    assert!(
+        report
+            .mistakes
+            .iter()
+            .all(|mistake| mistake.severity == "warning"),
+        "{:?}",
+        told(&report)
+    );
+    assert_eq!(answers, ["closed"]);
+}
+
+/// Warnings without end do not push out the one mistake that refuses a book.
+#[test]
+fn a_mistake_behind_many_warnings_still_refuses_the_book() {
+    let mut book = book(Vec::new(), vec![free(0)]);
+    let source = book["sources"][0].clone();
+    let sources = (0..400).map(|n| {
+        let mut source = source.clone();
+        if n > 0 {
+            source["id"] = json!(format!("s{n}"));
+        }
+        source["link"] = json!("javascript:alert(1)");
+        source
+    });
+    book["sources"] = json!(sources.collect::<Vec<_>>());
+    book["rules"][0]["sources"] = json!([book["sources"][0]["id"]]);
+    let stand = [vec![vec![square(10.3, 50.3, 0.01)]]];
+    let (report, answers) = laid(&stand, &book);
+    assert_eq!(told(&report), vec![("warning", "link"); 200]);
+    assert_eq!(answers, ["limits"]);
+
+    book["rules"][0]["quantity"]["amount"] = json!("two");
+    let (report, answers) = laid(&stand, &book);
+    assert_eq!(
+        told(&report)
+            .iter()
+            .filter(|(severity, _)| *severity == "error")
+            .collect::<Vec<_>>(),
+        [&("error", "amount")]
+    );
+    assert_eq!(answers, ["not_known"]);
 }

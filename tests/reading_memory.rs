@@ -181,3 +181,40 @@ fn maps_beyond_measure_hold_little() {
         );
     }
 }
+
+/// Two gigabytes, as a network hands them over: what comes before the limit is kept, what lies beyond is told, and no
+/// more is held than for a small map.
+#[test]
+#[ignore = "takes a minute; `cargo www test` waits for it"]
+fn two_gigabytes_are_read_up_to_the_limit() {
+    let _alone = alone();
+    const GIGABYTE: u64 = 1 << 30;
+    let filler = "n".repeat(MEGABYTE / 2);
+    let feature = |place: u64| {
+        let west = 10.0 + (place % 100) as f64 * 0.01;
+        let south = 48.0 + (place / 100) as f64 * 0.01;
+        let (east, north) = (west + 0.009, south + 0.009);
+        format!(
+            "{}{{\"type\":\"Feature\",\"id\":{place},\"properties\":{{\"remark\":\"{filler}\"}},\"geometry\":{{\"type\":\"Polygon\",\
+             \"coordinates\":[[[{west:.3},{south:.3}],[{east:.3},{south:.3}],[{east:.3},{north:.3}],[{west:.3},{south:.3}]]]}}}}",
+            if place == 0 {
+                "{\"type\":\"FeatureCollection\",\"features\":["
+            } else {
+                ",\n"
+            }
+        )
+    };
+    let mut sent = 0;
+    let stream = (0..).map(feature).take_while(|part| {
+        sent += part.len() as u64;
+        sent <= 2 * GIGABYTE
+    });
+    let (reading, held) = read(stream);
+    let reading = reading.expect("what came before the limit");
+    let codes: Vec<&str> = reading.findings.iter().map(|finding| finding.code).collect();
+    assert!(codes.contains(&"limit-bytes"), "{codes:?}");
+    let expected = GIGABYTE as usize / (MEGABYTE / 2);
+    let stands = reading.map.stands.len();
+    assert!(stands > expected - 5 && stands <= expected, "{stands} stands");
+    assert!(held < 16 * MEGABYTE, "{} MB were held", held / MEGABYTE);
+}

@@ -600,7 +600,14 @@ fn assess(asked: &Assess) -> Result<(), Stop> {
         }
     }
     let mut ground = Ground::new(reading.map, &knowledge);
-    ground.set_books(books.into_iter().flatten().collect(), unread);
+    for place in ground.set_books(books.into_iter().flatten().collect(), unread) {
+        if asked.json {
+            let told = json!({"code": "not-compared", "severity": "warning", "message": place.to_string()});
+            eprintln!("{}", json!({"finding": told}));
+        } else {
+            eprintln!("warning: {place}");
+        }
+    }
     let assessment = ground.assess(&visit);
     let text = export::assessed(&ground, &assessment, &[&asked.lang]).to_string();
     let written = match &asked.out {

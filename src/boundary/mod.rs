@@ -226,14 +226,19 @@ impl Session {
                 ..Trouble::new(between.code, "warning", format!("{name}: {}", between.message))
             }
         }));
-        let report = self.rules_report(books, mistakes);
         let unread = self.unread();
         if let Some(ground) = &mut self.ground {
-            ground.set_books(self.books.clone(), unread);
+            for place in ground.set_books(self.books.clone(), unread) {
+                let name = names.get(place.book).copied().unwrap_or_default();
+                mistakes.push(Trouble {
+                    book: Some(name.to_owned()),
+                    ..Trouble::new("not-compared", "warning", format!("{name}: {place}"))
+                });
+            }
             self.assessment = self.assessment.take().map(|old| ground.assess(&old.visit));
         }
         self.painted = None;
-        report
+        self.rules_report(books, mistakes)
     }
 
     /// Checks a rule book that somebody is writing: everything that is wrong in it, then what is suspicious, in the

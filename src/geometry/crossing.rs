@@ -1,9 +1,11 @@
-//! Whether the border of a polygon crosses itself. In go rings in units, out comes what was found. What to do about it
-//! is left to `repair` and `area`.
+//! Whether the border of a polygon crosses itself. In go rings in units, or edges in degrees, out comes what was found.
+//! What to do about it is left to others.
+
+use super::position::units;
 
 /// What looking for crossings found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Crossing {
+pub enum Crossing {
     /// No two edges cross.
     None,
     /// At least two edges cross.
@@ -29,6 +31,24 @@ pub(super) fn crossing(rings: &[&[i32]]) -> Crossing {
     }
     let mut edges: Vec<Edge> = Vec::with_capacity(rings.iter().map(|ring| ring.len() / 2).sum());
     rings.iter().for_each(|ring| edges.extend(self::edges(ring)));
+    sweep(edges).0
+}
+
+/// Looks among edges in degrees for two that cross in a point inside both, whatever outlines they are of. Tells too how
+/// many pairs of edges were compared.
+pub fn crossing_of_edges(edges: impl Iterator<Item = [[f64; 2]; 2]>) -> (Crossing, usize) {
+    let position = |[lng, lat]: [f64; 2]| [units(lng), units(lat)];
+    sweep(
+        edges
+            .map(|[from, to]| Edge {
+                from: position(from),
+                to: position(to),
+            })
+            .collect(),
+    )
+}
+
+fn sweep(mut edges: Vec<Edge>) -> (Crossing, usize) {
     if sweeps_better_eastwards(&edges) {
         edges.iter_mut().for_each(|edge| *edge = edge.turned());
     }
@@ -48,11 +68,12 @@ pub(super) fn crossing(rings: &[&[i32]]) -> Crossing {
         compared += open.len();
         if compared > comparisons {
             // Where some edges cross, how many more do is not known.
-            return if crossings > 0 {
+            let found = if crossings > 0 {
                 Crossing::Tangled
             } else {
                 Crossing::NotChecked
             };
+            return (found, compared);
         }
         let mut next = 0;
         while let Some(other) = open.get(next) {
@@ -64,15 +85,16 @@ pub(super) fn crossing(rings: &[&[i32]]) -> Crossing {
             }
         }
         if crossings > CROSSINGS_AT_MOST {
-            return Crossing::Tangled;
+            return (Crossing::Tangled, compared);
         }
         open.push(edge);
     }
-    if crossings > 0 {
+    let found = if crossings > 0 {
         Crossing::Found
     } else {
         Crossing::None
-    }
+    };
+    (found, compared)
 }
 
 /// An edge from one position to the next, in units.

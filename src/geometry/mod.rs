@@ -13,6 +13,7 @@ mod position;
 pub mod projection;
 pub mod repair;
 
+pub use crossing::{Crossing, crossing_of_edges};
 pub use index::Index;
 pub use outlines::Outlines;
 pub use overlap::Overlaps;

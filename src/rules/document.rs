@@ -10,7 +10,7 @@ use jsonc_parser::common::{Range, Ranged as _};
 
 use super::mistake::{Mistake, Severity};
 
-/// After this many mistakes the rest is left off.
+/// After this many mistakes of one severity the rest of them is counted, not told.
 const MOST_MISTAKES: usize = 200;
 
 /// Where lines begin, and the mistakes found so far.
@@ -18,6 +18,9 @@ pub(super) struct Log<'t> {
     text: &'t str,
     line_starts: Vec<usize>,
     mistakes: Vec<Mistake>,
+    /// How many were met, told or not: those that refuse the book, and the others.
+    errors: usize,
+    warnings: usize,
     /// The book's format is newer than this engine: fields not known may be new ones.
     newer: bool,
     /// How many fields of a newer format were left unread.
@@ -76,6 +79,8 @@ impl<'t> Log<'t> {
             text,
             line_starts,
             mistakes: Vec::new(),
+            errors: 0,
+            warnings: 0,
             newer: false,
             unread: 0,
         }
@@ -101,7 +106,12 @@ impl<'t> Log<'t> {
     }
 
     fn push(&mut self, code: &'static str, severity: Severity, at: &Item<'_>, clauses: Clauses) {
-        if self.mistakes.len() >= MOST_MISTAKES {
+        let met = match severity {
+            Severity::Error => &mut self.errors,
+            Severity::Warning => &mut self.warnings,
+        };
+        *met += 1;
+        if *met > MOST_MISTAKES {
             return;
         }
         let (line, column) = self.place(at.range.start);
@@ -164,18 +174,13 @@ impl<'t> Log<'t> {
 
     /// Whether the book has to be refused.
     pub(super) fn is_refused(&self) -> bool {
-        self.mistakes
-            .iter()
-            .any(|mistake| mistake.severity == Severity::Error)
+        self.errors > 0
     }
 
     /// How many mistakes so far refuse the book. Where it grew while a part was read, what is missing from that part
     /// needs no second message.
     pub(super) fn errors(&self) -> usize {
-        self.mistakes
-            .iter()
-            .filter(|mistake| mistake.severity == Severity::Error)
-            .count()
+        self.errors
     }
 
     /// All mistakes in the order of the text.

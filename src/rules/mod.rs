@@ -12,6 +12,7 @@ pub mod amount;
 pub mod book;
 mod calendar;
 pub mod condition;
+mod cover;
 pub mod days;
 mod document;
 pub mod examples;
@@ -33,6 +34,7 @@ mod reading;
 #[cfg(feature = "schema")]
 pub mod schema;
 mod sun;
+mod survey;
 pub mod suspicions;
 pub mod verdict;
 mod weigh;
@@ -50,9 +52,10 @@ pub use message::{Arg, KEYS, Message};
 pub use mistake::{Mistake, Severity};
 pub use names::{Contact, Taxon, TaxonSet, Texts};
 pub use reading::Read;
+pub use survey::{NotCompared, Survey, memberships};
 pub use suspicions::{BetweenBooks, Checked, check, check_together};
 pub use verdict::{Answer, Effect, Finding, Limit, Next, RuleAt, Verdict, Why};
-pub use zone::{Membership, Part, Subject, memberships};
+pub use zone::{Membership, Part, Subject};
 
 #[cfg(test)]
 mod tests;

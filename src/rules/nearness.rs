@@ -5,7 +5,11 @@
 //! Distances are taken on a plane laid through the stand, which is fair for the few hundred metres that laws name. The
 //! share is counted on a raster of points over the stand.
 
-use geo::{BoundingRect as _, Coord, Geometry, Intersects as _, LineString, MultiPolygon, Polygon};
+use geo::{
+    BoundingRect as _, Coord, CoordsIter, Geometry, Intersects as _, LineString, MultiPolygon, Polygon,
+};
+
+use super::cover::Effort;
 
 /// Metres of a degree of latitude, and of longitude at the equator (a sphere of the mean radius 6371.0088 km, IUGG).
 const METRES_A_DEGREE: f64 = 111_195.08;
@@ -47,9 +51,13 @@ impl Plane {
 }
 
 impl Near {
-    /// The share of a stand within the distance, 0 to 1; `None` for a stand without an outline.
-    pub(super) fn share(&self, stand: &MultiPolygon<f64>) -> Option<f64> {
+    /// The share of a stand within the distance, 0 to 1; `None` for a stand without an outline, and where that would
+    /// take too long.
+    pub(super) fn share(&self, stand: &MultiPolygon<f64>, effort: &mut Effort) -> Option<f64> {
         let bounds = stand.bounding_rect()?;
+        if !effort.spend(self.features.iter().map(CoordsIter::coords_count).sum()) {
+            return None;
+        }
         let plane = Plane::through(bounds.center().y);
         let (low, high) = (plane.lay(bounds.min()), plane.lay(bounds.max()));
         // Only stretches that come near the stand at all have to be measured.
@@ -69,6 +77,12 @@ impl Near {
             .collect();
         if stretches.is_empty() && areas.is_empty() {
             return Some(0.0);
+        }
+        let positions = stretches.len()
+            + areas.iter().map(|area| area.coords_count()).sum::<usize>()
+            + stand.coords_count();
+        if !effort.spend(positions * (RASTER * RASTER) as usize) {
+            return None;
         }
         let (mut within, mut all) = (0_u32, 0_u32);
         let step =
@@ -212,15 +226,18 @@ mod tests {
                 features: vec![path.clone()],
                 metres,
             };
-            let share = near.share(&stand).expect("a share");
+            let share = near.share(&stand, &mut Effort::of_a_map()).expect("a share");
             assert!((share - expected).abs() < 0.03, "{metres} m: {share}");
         }
         let far = Near {
             features: vec![Geometry::Point(Point::new(11.0, 0.0))],
             metres: 50.0,
         };
-        assert_eq!(far.share(&stand), Some(0.0));
-        assert_eq!(far.share(&MultiPolygon::new(Vec::new())), None);
+        assert_eq!(far.share(&stand, &mut Effort::of_a_map()), Some(0.0));
+        assert_eq!(
+            far.share(&MultiPolygon::new(Vec::new()), &mut Effort::of_a_map()),
+            None
+        );
     }
 
     #[test]

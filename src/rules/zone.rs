@@ -5,14 +5,13 @@
 //! The part of a stand that lies in a zone is kept as a least and a greatest share in thousandths: whole, none, some
 //! part, or not known (anything from none to whole). Putting zones together is then plain arithmetic on these ranges.
 
-use geo::{
-    Area as _, BooleanOps as _, BoundingRect as _, Contains as _, Coord, Intersects as _, MultiPolygon,
-};
+use geo::{Coord, Intersects as _, MultiPolygon};
 use serde::Serialize;
 
 use super::book::RuleBook;
 use super::names::Texts;
 use super::nearness::Near;
+use super::survey::Survey;
 use crate::geometry::LngLat;
 use crate::names::ZoneId;
 use crate::stand::{AttributeValue, Ownership, Place, Standing};
@@ -135,7 +134,7 @@ impl Part {
     };
 
     /// A share from 0 to 1. Slivers count as nothing, and all but a sliver as everything.
-    fn of(share: f64) -> Part {
+    pub(super) fn of(share: f64) -> Part {
         if !share.is_finite() {
             return Part::NOT_KNOWN;
         }
@@ -221,56 +220,10 @@ pub struct Membership {
     pub jointly: bool,
 }
 
-/// Which part of a stand lies where in each of several books, and whether those that share it cover it together.
-pub fn memberships<'b>(
-    books: impl IntoIterator<Item = &'b RuleBook>,
-    subject: &Subject<'_>,
-) -> Vec<Membership> {
-    let books: Vec<&RuleBook> = books.into_iter().collect();
-    let mut all: Vec<Membership> = books.iter().map(|book| book.membership(subject)).collect();
-    let shares =
-        |membership: &Membership| membership.area.touches() == Truth::True && !membership.area.is_whole();
-    if all.iter().any(|membership| membership.area.is_whole())
-        || all.iter().filter(|membership| shares(membership)).count() < 2
-    {
-        return all;
-    }
-    let left = books
-        .iter()
-        .zip(&all)
-        .filter(|(_, membership)| shares(membership))
-        .fold(subject.outline.clone(), |left, (book, _)| {
-            left.difference(&book.region.area)
-        });
-    if Part::of(left.unsigned_area() / subject.outline.unsigned_area()) == Part::NONE {
-        for membership in &mut all {
-            membership.jointly = shares(membership);
-        }
-    }
-    all
-}
-
 impl RuleBook {
     /// Which part of the stand lies where. Never fails: what cannot be worked out is not known.
     pub fn membership(&self, subject: &Subject<'_>) -> Membership {
-        let mut zones: Vec<Part> = Vec::with_capacity(self.zones.len());
-        for zone in &self.zones {
-            let part = match &zone.extent {
-                Extent::Outline(outline) => overlap(subject, outline),
-                Extent::Near(near) => subject
-                    .place
-                    .and_then(|_| near.share(subject.outline))
-                    .map_or(Part::NOT_KNOWN, Part::of),
-                Extent::Attribute(test) => test.holds_for(subject).into(),
-                derived => derive(derived, &zones),
-            };
-            zones.push(part);
-        }
-        Membership {
-            area: overlap(subject, &self.region.area),
-            zones,
-            jointly: false,
-        }
+        Survey::of([self]).memberships(subject).remove(0)
     }
 
     /// The membership of one point of a stand: in or out of every place that is drawn, and like the whole stand in all
@@ -362,7 +315,7 @@ impl Membership {
     }
 }
 
-fn derive(extent: &Extent, earlier: &[Part]) -> Part {
+pub(super) fn derive(extent: &Extent, earlier: &[Part]) -> Part {
     let part = |zone: &usize| earlier.get(*zone).copied().unwrap_or(Part::NOT_KNOWN);
     match extent {
         Extent::AllOf(zones) => zones.iter().fold(Part::WHOLE, |all, zone| all.and(part(zone))),
@@ -372,40 +325,9 @@ fn derive(extent: &Extent, earlier: &[Part]) -> Part {
     }
 }
 
-/// Which part of the stand lies within an outline: shares of area on the plane of degrees, which is fair for a shape
-/// as small as a stand.
-fn overlap(subject: &Subject<'_>, zone: &MultiPolygon<f64>) -> Part {
-    let Some(place) = subject.place else {
-        return Part::NOT_KNOWN;
-    };
-    let Some(around) = zone.bounding_rect() else {
-        return Part::NONE;
-    };
-    let bounds = place.bounds;
-    let apart = bounds.east < around.min().x
-        || bounds.west > around.max().x
-        || bounds.north < around.min().y
-        || bounds.south > around.max().y;
-    if apart {
-        return Part::NONE;
-    }
-    let stand = subject.outline;
-    let area = stand.unsigned_area();
-    if area <= 0.0 || !area.is_finite() {
-        return Part::NOT_KNOWN;
-    }
-    if !zone.intersects(stand) {
-        return Part::NONE;
-    }
-    if zone.contains(stand) {
-        return Part::WHOLE;
-    }
-    Part::of(zone.intersection(stand).unsigned_area() / area)
-}
-
 impl Test {
     /// Whether the stand's value passes.
-    fn holds_for(&self, subject: &Subject<'_>) -> Truth {
+    pub(super) fn holds_for(&self, subject: &Subject<'_>) -> Truth {
         let standing = subject.standing;
         match &self.name {
             Attribute::Age => self.bounds.hold_for(subject.age, |age| age.get()),

@@ -177,6 +177,8 @@ impl Checks<'_> {
             "hostwood",
             "--all-features",
             "--lib",
+            "--test",
+            "reading_memory",
         ]);
         command.args(["--", "--ignored"]);
         self.step("Rust tests that take a minute", &mut command, rust_tests);

@@ -3,9 +3,11 @@
 
 use geo::{Area as _, Coord, Geometry, LineString, MultiLineString, MultiPolygon, Point, Polygon};
 
+use super::super::cover::crossing_of;
 use super::super::document::{Item, Log};
 use super::super::nearness::Near;
 use super::words::word;
+use crate::geometry::Crossing;
 
 /// An outline: a GeoJSON Polygon or MultiPolygon (RFC 7946), longitude first. Rings must be closed, since an open one
 /// may have lost a piece.
@@ -58,6 +60,26 @@ pub(super) fn outline(item: &Item<'_>, log: &mut Log<'_>) -> Option<MultiPolygon
             "",
         );
         return None;
+    }
+    match crossing_of(&outline) {
+        Crossing::None | Crossing::NotChecked => {}
+        Crossing::Found => log.warn(
+            "crossing-outline",
+            &coordinates,
+            "the outline crosses itself, so what lies between the crossings may count as outside",
+            "",
+            "clean the outline in its source",
+        ),
+        Crossing::Tangled => {
+            log.refuse(
+                "outline",
+                &coordinates,
+                "the outline crosses itself in more places than can be followed",
+                "a border that goes around once",
+                "write it again from its source",
+            );
+            return None;
+        }
     }
     Some(outline)
 }

@@ -9,6 +9,9 @@ use super::words::{id, no_such, not_empty, texts, word};
 use crate::names::ZoneId;
 use crate::stand::{AttributeValue, Ownership};
 
+/// A book has no more zones than this.
+const MOST_ZONES: usize = 500;
+
 /// A zone before its references are resolved.
 struct Draft<'v> {
     id: String,
@@ -29,6 +32,16 @@ pub(super) fn zones(fields: &mut Fields<'_>, log: &mut Log<'_>, languages: &[Str
     let Some(list) = fields.take("zones").and_then(|item| item.list(log)) else {
         return Vec::new();
     };
+    if let Some(item) = list.get(MOST_ZONES) {
+        log.refuse(
+            "too-many",
+            item,
+            format!("the book has {} zones", list.len()),
+            format!("at most {MOST_ZONES}"),
+            "put outlines to which the same rules apply together into one `MultiPolygon`",
+        );
+        return Vec::new();
+    }
     let mut drafts: Vec<Draft<'_>> = Vec::new();
     for item in list {
         if let Some(draft) = draft(&item, log, languages) {

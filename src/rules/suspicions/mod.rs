@@ -11,6 +11,7 @@ pub use together::{BetweenBooks, check_together};
 
 use super::book::{Rule, RuleBook};
 use super::condition::{Party, When, Who};
+use super::cover::may_be_compared;
 use super::days::in_any;
 use super::kind::Provision;
 use super::mistake::Mistake;
@@ -119,6 +120,9 @@ fn suspicion(
 /// week, and 29 February comes twice.
 const YEARS_TRIED: i16 = 12;
 
+/// Taking all zones out of the region is given up after so many positions: a few seconds.
+const POSITIONS_AT_MOST: usize = 5_000_000;
+
 /// The days on which a rule is in force and that lie in its `when`; tried over twelve years at most.
 fn days_of(book: &RuleBook, rule: &Rule) -> Vec<Day> {
     let from = [rule.valid_from, book.valid_from].into_iter().flatten().max();
@@ -172,12 +176,18 @@ fn may_meet(one: &Rule, other: &Rule) -> bool {
     place && fungi && person && party && validity && when
 }
 
-/// Whether there is any place in the region where none of the book's zones need lie.
+/// Whether there is any place in the region where none of the book's zones need lie. Where finding out would take too
+/// long, there is.
 fn has_room(book: &RuleBook) -> bool {
-    use geo::{Area as _, BooleanOps as _};
+    use geo::{Area as _, BooleanOps as _, CoordsIter as _};
     let mut rest = book.region.area.clone();
+    let mut looked_at = 0;
     for zone in &book.zones {
         if let Extent::Outline(outline) = &zone.extent {
+            looked_at += rest.coords_count() + outline.coords_count();
+            if looked_at > POSITIONS_AT_MOST || !may_be_compared(&rest, outline) {
+                return true;
+            }
             rest = rest.difference(outline);
         }
     }

@@ -5,6 +5,7 @@ use geo::{Area as _, BooleanOps as _};
 
 use super::{Suspicion, suspicion};
 use crate::rules::book::RuleBook;
+use crate::rules::cover::may_be_compared;
 use crate::rules::zone::Extent;
 
 /// A zone may lie outside the area by this share before it is told: outlines come from different surveys.
@@ -19,6 +20,17 @@ pub(super) fn look(book: &RuleBook, file_order: &[String], found: &mut Vec<Suspi
             .position(|id| id == zone.id.as_str())
             .map_or_else(String::new, |place| format!("/zones/{place}"));
         if let Extent::Outline(outline) = &zone.extent {
+            if !may_be_compared(&book.region.area, outline) {
+                found.push(suspicion(
+                    "not-compared",
+                    &pointer,
+                    &words,
+                    "its outline winds or crosses the book's `area` too often to tell how much of it lies inside",
+                    "",
+                    "simplify both outlines",
+                ));
+                continue;
+            }
             let whole = outline.unsigned_area();
             let within = book.region.area.intersection(outline).unsigned_area();
             let outside = if whole > 0.0 { 1.0 - within / whole } else { 0.0 };

@@ -2,12 +2,12 @@
 //! and duties that do not agree where the books overlap. In go the books, out come warnings, each under the book that
 //! should be looked at. On a stand the stricter rule holds all the same; that is left to `law`.
 
-use geo::{BooleanOps as _, Intersects as _};
 use serde::Serialize;
 
 use super::contradictions::conflict;
 use super::may_meet;
 use crate::rules::book::{Rule, RuleBook, RuleRef};
+use crate::rules::cover::share_ground;
 
 /// One thing to look at between books.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -137,7 +137,5 @@ fn may_meet_elsewhere(rule: &Rule, other: &Rule) -> bool {
 
 /// Whether two books share more than a border.
 fn overlap(book: &RuleBook, other: &RuleBook) -> bool {
-    use geo::Area as _;
-    let (one, two) = (&book.region.area, &other.region.area);
-    one.intersects(two) && one.intersection(two).unsigned_area() > 0.0
+    share_ground(&book.region.area, &other.region.area)
 }

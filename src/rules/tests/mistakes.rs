@@ -82,6 +82,87 @@ fn a_book_beyond_all_size_is_not_opened() {
     );
 }
 
+/// A comb of so many teeth, standing or lying, a tenth of a degree wide.
+fn comb(teeth: u32, lying: bool) -> String {
+    let step = 0.1 / f64::from(teeth);
+    let teeth = (0..teeth).flat_map(|n| {
+        let at = f64::from(n) * step;
+        [
+            (at, -0.05),
+            (at, 0.15),
+            (at + step / 3.0, 0.15),
+            (at + step / 3.0, -0.05),
+        ]
+    });
+    let positions = teeth.chain([(0.1, -0.06), (0.0, -0.06), (0.0, -0.05)]);
+    let positions: Vec<String> = positions
+        .map(|(along, up)| if lying { (up, along) } else { (along, up) })
+        .map(|(east, north)| format!("[{}, {}]", 14.2 + east, 47.2 + north))
+        .collect();
+    format!("[[{}]]", positions.join(", "))
+}
+
+/// Outlines that cross too often, and lists too long: too large to stand in files.
+#[test]
+fn outlines_and_lists_beyond_measure_are_said() {
+    let book = include_str!("../../../tests/fixtures/rules/mistakes/zone-cycle.json");
+    let (before, rest) = book.split_once(r#"{"id": "a""#).expect("zones");
+    let (_, after) = rest.split_once("\n  ],\n").expect("their end");
+    let with_zones = |zones: &str| format!("{before}{zones}\n  ],\n{after}");
+    let zone = |outline: &str| {
+        with_zones(&format!(
+            r#"{{"id": "a", "where": {{"outline": {{"type": "Polygon", "coordinates": {outline}}}}}}}"#
+        ))
+    };
+    let said = |text: &str| -> Vec<String> {
+        let checked = crate::rules::check(text.as_bytes(), &FewNames, None);
+        let about_outlines =
+            |code: &str| ["crossing-outline", "outline", "not-compared", "too-many"].contains(&code);
+        let mistakes = checked
+            .mistakes
+            .iter()
+            .filter(|mistake| about_outlines(mistake.code));
+        mistakes
+            .map(|mistake| format!("[{}] {mistake}", mistake.code))
+            .collect()
+    };
+    let star: Vec<String> = (0..=401)
+        .map(|n| f64::from(n % 401) * 200.0 / 401.0 * std::f64::consts::TAU)
+        .map(|turn| {
+            format!(
+                "[{}, {}]",
+                14.5 + 0.1 * libm::cos(turn),
+                47.5 + 0.1 * libm::sin(turn)
+            )
+        })
+        .collect();
+    let many: Vec<String> = (0..501)
+        .map(|n| format!(r#"{{"id": "z{n}", "where": {{"not": "a"}}}}"#))
+        .collect();
+    let area = "[[[14, 47], [15, 47], [15, 48], [14, 48], [14, 47]]]";
+    for (text, expected) in [
+        (
+            zone("[[[14.1, 47.1], [14.2, 47.2], [14.2, 47.1], [14.1, 47.3], [14.1, 47.1]]]"),
+            "[crossing-outline] line 10, column 58: zone `a`: the outline crosses itself, so what lies between the crossings may count as outside; clean the outline in its source",
+        ),
+        (
+            zone(&format!("[[{}]]", star.join(", "))),
+            "[outline] line 10, column 58: zone `a`: the outline crosses itself in more places than can be followed, expected a border that goes around once; write it again from its source",
+        ),
+        (
+            zone(&comb(40, true)).replace(area, &comb(40, false)),
+            "[not-compared] line 10, column 5: zone `a`: its outline winds or crosses the book's `area` too often to tell how much of it lies inside; simplify both outlines",
+        ),
+        (
+            with_zones(&many.join(", ")),
+            "[too-many] line 10, column 19395: the book has 501 zones, expected at most 500; put outlines to which the same rules apply together into one `MultiPolygon`",
+        ),
+    ] {
+        assert_eq!(said(&text), [expected]);
+    }
+    assert_eq!(said(&zone(&comb(40, true))), [] as [String; 0]);
+}
+
 /// Every code that the sources give out, as the text of a call: the first word of small letters and hyphens in it.
 fn codes_given_out(folder: &Path, codes: &mut BTreeSet<String>) {
     const CALLS: &[&str] = &[
