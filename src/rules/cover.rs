@@ -10,6 +10,7 @@ use geo::{Area as _, BooleanOps as _, BoundingRect as _, Coord, LineString, Mult
 
 use super::zone::Part;
 use crate::geometry::{Crossing, crossing_of_edges};
+use crate::order;
 
 /// How many edges may be looked at for all stands of a map and all outlines laid over them: some ten seconds.
 const EDGES_AT_MOST: u64 = 10_000_000_000;
@@ -49,7 +50,7 @@ impl Effort {
 /// An edge of an outline, and of which of its polygons.
 #[derive(Debug, Clone, Copy)]
 struct Edge {
-    polygon: usize,
+    polygon: u32,
     from: Coord<f64>,
     to: Coord<f64>,
 }
@@ -142,20 +143,20 @@ impl<'b> Cover<'b> {
         if !effort.spend(compared + together) || !may_be_cut {
             return None;
         }
-        let mut polygons: Vec<usize> = near
+        let mut polygons: Vec<u32> = near
             .iter()
             .map(|&place| self.edges[place as usize].polygon)
             .collect();
         polygons.dedup();
         let holding = self.holding(bounds.min());
         polygons.extend(holding);
-        polygons.sort_unstable();
+        order::naturally(&mut polygons);
         polygons.dedup();
         // Measured by the same rule as what is left of it, whatever the border of the stand does.
         let whole = stand.union(&MultiPolygon::new(Vec::new()));
         let mut rest = whole.clone();
         for place in polygons {
-            let polygon = &self.outline.0[place];
+            let polygon = &self.outline.0[place as usize];
             let positions = polygon.exterior().0.len()
                 + polygon.interiors().iter().map(|ring| ring.0.len()).sum::<usize>();
             let piece = cut_out(polygon, bounds);
@@ -180,7 +181,7 @@ impl<'b> Cover<'b> {
                 meet(Rect::new(edge.from, edge.to), bounds)
             }));
         }
-        near.sort_unstable();
+        order::naturally(&mut near);
         near.dedup();
         Some(near)
     }
@@ -191,7 +192,7 @@ impl<'b> Cover<'b> {
     }
 
     /// The polygons in which a position lies, by the even-odd rule.
-    fn holding(&self, position: Coord<f64>) -> Vec<usize> {
+    fn holding(&self, position: Coord<f64>) -> Vec<u32> {
         let (strip, _) = self.strips_of(position.y, position.y);
         let mut holding = Vec::new();
         for &place in &self.strips[strip] {
@@ -234,7 +235,7 @@ fn may_be_cut(edges: impl Iterator<Item = Edge>) -> (bool, usize) {
 }
 
 fn edges(outline: &MultiPolygon<f64>) -> impl Iterator<Item = Edge> + '_ {
-    outline.0.iter().enumerate().flat_map(|(polygon, rings)| {
+    outline.0.iter().zip(0u32..).flat_map(|(rings, polygon)| {
         std::iter::once(rings.exterior())
             .chain(rings.interiors())
             .flat_map(move |ring| {
