@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 use geo::MultiPolygon;
 use serde::Serialize;
 
+use super::circumstance::{GearIs, HarvestIs};
 use super::condition::{Party, When, Who};
 use super::examples::Example;
 use super::kind::{Act, GroupKind, Kind, Provision};
@@ -169,8 +170,10 @@ pub struct Rule {
     pub who: Who,
     /// For which parties it holds.
     pub party: Party,
-    /// Whether it holds only under conditions on harvest or gear that cannot be told beforehand.
-    pub depends_on_harvest: bool,
+    /// For which harvest it holds; it can be told only once there is one.
+    pub harvest: HarvestIs,
+    /// With which gear it holds.
+    pub gear: GearIs,
     /// The fungi it is about; all, if not told.
     pub taxa: Option<Taxa>,
     /// First day it is in force.

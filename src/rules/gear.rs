@@ -117,24 +117,28 @@ impl Container {
             }
             .not())
         });
-        let is_forbidden = forbidden.iter().fold(Truth::False, |any, bad| {
-            let material = match (bad.material, self.material) {
+        lacks.or(self.is_one_of(forbidden))
+    }
+
+    /// Whether it is one of these containers, each with everything it names.
+    pub(super) fn is_one_of(&self, these: &[BadContainer]) -> Truth {
+        these.iter().fold(Truth::False, |any, one| {
+            let material = match (one.material, self.material) {
                 (None, _) => Truth::True,
-                (Some(bad), Some(own)) => Truth::from(bad == own),
+                (Some(named), Some(own)) => Truth::from(named == own),
                 (Some(_), None) => Truth::NotKnown,
             };
-            let form = match (bad.form, self.form) {
+            let form = match (one.form, self.form) {
                 (None, _) => Truth::True,
-                (Some(bad), Some(own)) => Truth::from(bad == own),
+                (Some(named), Some(own)) => Truth::from(named == own),
                 (Some(_), None) => Truth::NotKnown,
             };
-            let closed = match bad.closed {
+            let closed = match one.closed {
                 None => Truth::True,
                 Some(true) => self.perforated.not().and(self.open.not()),
                 Some(false) => self.perforated.or(self.open),
             };
             any.or(material.and(form).and(closed))
-        });
-        lacks.or(is_forbidden)
+        })
     }
 }

@@ -86,7 +86,7 @@ fn gather<'b>(law: &Law<'b>, memberships: &[&Membership]) -> Vec<Ground<'b>> {
             // Another place, surely another visitor, or surely other circumstances.
             let not_here = part.touches() == Truth::False;
             let not_you = today.told.holds == Truth::False && !today.told.presumed;
-            let not_so = today.time == Time::Now && today.sure == Truth::False;
+            let not_so = today.time == Time::Now && today.sure.and(today.so) == Truth::False;
             if not_here || not_you || not_so {
                 continue;
             }

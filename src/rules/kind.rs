@@ -261,7 +261,7 @@ pub enum Quality {
     Open,
 }
 
-/// A container that may not be used: everything named here at once.
+/// A container that a rule means, such as one that may not be used: everything named here at once.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Default, Serialize)]
 #[expect(missing_docs, reason = "the names say it")]
 pub struct BadContainer {

@@ -9,6 +9,7 @@ use std::cell::OnceCell;
 
 use super::book::{BookState, Question, RuleBook, RuleRef};
 use super::gear::Gear;
+use super::harvest::Taken;
 use super::kind::{Handling, Keep, Openness, Provision};
 use super::sun::{Moment, follows_the_sun};
 use super::verdict::{Answer, Effect, Verdict};
@@ -24,6 +25,10 @@ pub struct Law<'b> {
     pub(super) books: Vec<BookOnDay<'b>>,
     pub(super) visit: Visit,
     pub(super) gear: Gear,
+    /// What was taken, in a harvest check; otherwise nothing is known of it.
+    pub(super) basket: Vec<Taken>,
+    /// What is assumed of the conditions of rules on gear and harvest, by places of book and rule.
+    pub(super) assumed: Vec<((usize, usize), Truth)>,
     /// Where the sun is looked at; without it, hours by the sun cannot be told.
     pub(super) place: Option<LngLat>,
     /// Pairs of duties that cannot both be done.
@@ -78,6 +83,8 @@ impl<'b> Law<'b> {
             books: Vec::with_capacity(books.len()),
             visit: visit.clone(),
             gear: gear.clone(),
+            basket: Vec::new(),
+            assumed: Vec::new(),
             place: sun,
             conflicts: Vec::new(),
             variants: OnceCell::new(),
@@ -96,25 +103,93 @@ impl<'b> Law<'b> {
                 .iter()
                 .map(|rule| RuleOnDay::of(rule, book, visit, gear, sun))
                 .collect();
-            let mut active: Vec<(Answer, usize)> = rules
+            law.books.push(BookOnDay {
+                place,
+                book,
+                state: book.state_on(visit.day),
+                rules,
+                active: Vec::new(),
+                softened_by: vec![Vec::new(); book.rules.len()],
+            });
+        }
+        law.link();
+        law.settle_circumstances();
+        law
+    }
+
+    /// The same, knowing what was taken.
+    #[must_use]
+    pub(super) fn knowing(&self, basket: &[Taken]) -> Law<'b> {
+        let mut law = Law::build(&self.listed(), &self.visit, &self.gear, self.place);
+        law.basket = basket.to_vec();
+        law.settle_circumstances();
+        law
+    }
+
+    /// The same, with the conditions of some rules on gear and harvest taken to stand so.
+    #[must_use]
+    pub(super) fn assuming(mut self, assumed: &[((usize, usize), Truth)]) -> Law<'b> {
+        if assumed.is_empty() {
+            return self;
+        }
+        self.assumed = assumed.to_vec();
+        self.settle_circumstances();
+        self
+    }
+
+    /// The same for another visitor, everything else as it is known or assumed.
+    fn for_another(&self, visit: &Visit) -> Law<'b> {
+        let mut law = Law::build(&self.listed(), visit, &self.gear, self.place);
+        if !(self.basket.is_empty() && self.assumed.is_empty()) {
+            law.basket.clone_from(&self.basket);
+            law.assumed.clone_from(&self.assumed);
+            law.settle_circumstances();
+        }
+        law
+    }
+
+    /// Whether a rule has a condition on the harvest.
+    pub(super) fn asks_for_the_harvest(&self) -> bool {
+        let mut rules = self.books.iter().flat_map(|on_day| &on_day.book.rules);
+        rules.any(|rule| !rule.harvest.is_any())
+    }
+
+    /// Works out how the conditions of rules on gear and harvest stand, and what follows from it.
+    fn settle_circumstances(&mut self) {
+        let (gear, basket, assumed) = (&self.gear, &self.basket, &self.assumed);
+        for (b, on_day) in self.books.iter_mut().enumerate() {
+            for (r, (rule, today)) in on_day.book.rules.iter().zip(&mut on_day.rules).enumerate() {
+                let known = rule
+                    .gear
+                    .holds_with(gear)
+                    .and(rule.harvest.holds_of(on_day.book, rule, basket));
+                let taken_for = assumed.iter().find(|(at, _)| *at == (b, r));
+                today.so = taken_for.map_or(known, |(_, truth)| *truth);
+            }
+            let mut active: Vec<(Answer, usize)> = on_day
+                .rules
                 .iter()
                 .enumerate()
                 .filter(|(_, rule)| rule.holds() != Truth::False)
                 .filter_map(|(place, rule)| Some((rule.effect.answer()?, place)))
                 .collect();
             order::naturally(&mut active);
-            law.books.push(BookOnDay {
-                place,
-                book,
-                state: book.state_on(visit.day),
-                rules,
-                active,
-                softened_by: vec![Vec::new(); book.rules.len()],
-            });
+            on_day.active = active;
         }
-        law.link();
-        law.conflicts = law.conflicting();
-        law
+        self.conflicts = self.conflicting();
+    }
+
+    /// The rules with conditions on gear and harvest, by places of book and rule, and how those stand.
+    pub(super) fn circumstances(&self) -> Vec<((usize, usize), Truth)> {
+        let books = self.books.iter().enumerate();
+        books
+            .flat_map(|(b, on_day)| {
+                let rules = on_day.book.rules.iter().zip(&on_day.rules).enumerate();
+                rules
+                    .filter(|(_, (rule, _))| !(rule.gear.is_any() && rule.harvest.is_any()))
+                    .map(move |(r, (_, today))| ((b, r), today.so))
+            })
+            .collect()
     }
 
     /// Whether the answer may differ with the place of the sun: a time was told, and rules follow the sun.
@@ -275,7 +350,6 @@ impl<'b> Law<'b> {
     /// The same day for every visitor that this one may turn out to be, as to yes-or-no questions.
     fn variants(&self) -> &[Law<'b>] {
         self.variants.get_or_init(|| {
-            let books = self.listed();
             let mut visits = vec![self.visit.clone()];
             for question in self.questions() {
                 if truth_of(&self.visit, question) != Some(Truth::NotKnown) {
@@ -288,10 +362,7 @@ impl<'b> Law<'b> {
                     })
                     .collect();
             }
-            visits
-                .iter()
-                .map(|visit| Law::build(&books, visit, &self.gear, self.place))
-                .collect()
+            visits.iter().map(|visit| self.for_another(visit)).collect()
         })
     }
 

@@ -11,6 +11,7 @@
 pub mod amount;
 pub mod book;
 mod calendar;
+pub mod circumstance;
 pub mod condition;
 mod cover;
 pub mod days;
@@ -43,6 +44,7 @@ pub mod zone;
 pub use amount::{Amount, Dimension, Unit};
 pub use book::{BookState, Protected, Question, Rule, RuleBook, Source, SourceKind};
 pub use calendar::year;
+pub use circumstance::{GearIs, HarvestIs};
 pub use gear::{Container, Gear};
 pub use harvest::{BasketFact, Fill, HarvestCheck, Level, NotCounted, Remark, Taken};
 pub use kind::{Act, Kind, Measured, Per, Provision, Span};

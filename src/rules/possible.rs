@@ -34,17 +34,51 @@ pub(super) fn possible(law: &Law<'_>, memberships: &[&Membership], now: Answer) 
     let Some(places) = places(&books, &own, visits.len()) else {
         return Answer::ALL.to_vec();
     };
+    let Some(circumstances) = circumstances(law, visits.len() * places.len()) else {
+        return Answer::ALL.to_vec();
+    };
     let mut found = vec![now];
     for visit in &visits {
-        let law = Law::at(&books, visit, &law.gear, law.place);
-        for place in &places {
-            let place: Vec<&Membership> = place.iter().collect();
-            found.push(law.answer(&place));
+        for assumed in &circumstances {
+            let law = Law::at(&books, visit, &law.gear, law.place).assuming(assumed);
+            for place in &places {
+                let place: Vec<&Membership> = place.iter().collect();
+                found.push(law.answer(&place));
+            }
         }
     }
     order::naturally(&mut found);
     found.dedup();
     found
+}
+
+/// How the conditions of one rule each on gear and harvest may stand.
+type Assumed = Vec<((usize, usize), Truth)>;
+
+/// Every way in which the conditions of rules on gear and harvest may turn out, still untold among them. What is known
+/// stays as it is.
+fn circumstances(law: &Law<'_>, others: usize) -> Option<Vec<Assumed>> {
+    let (untold, known): (Assumed, Assumed) = law
+        .circumstances()
+        .into_iter()
+        .partition(|(_, so)| *so == Truth::NotKnown);
+    let mut all = vec![known];
+    for (at, _) in untold {
+        if all.len() * 3 * others > MOST_COMBINATIONS {
+            return None;
+        }
+        all = all
+            .into_iter()
+            .flat_map(|assumed| {
+                [Truth::True, Truth::False, Truth::NotKnown].map(|truth| {
+                    let mut assumed = assumed.clone();
+                    assumed.push((at, truth));
+                    assumed
+                })
+            })
+            .collect();
+    }
+    Some(all)
 }
 
 /// Every visitor this one may turn out to be, some things still untold among them.

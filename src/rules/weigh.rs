@@ -31,6 +31,8 @@ pub(super) struct RuleOnDay {
     pub(super) effect: Effect,
     /// Whether the effect is certain where the rule holds; hours by the sun are not, once a time was told.
     pub(super) sure: Truth,
+    /// Whether its conditions on gear and harvest hold; `law` settles that.
+    pub(super) so: Truth,
 }
 
 impl RuleOnDay {
@@ -70,22 +72,20 @@ impl RuleOnDay {
             told = both(told, group.holds_for(&visit.visitor));
         }
         let (effect, sure) = effect(rule, book, visit, gear, place);
-        let mut sure = sure.and(when);
-        if rule.depends_on_harvest {
-            sure = sure.and(Truth::NotKnown);
-        }
+        let sure = sure.and(when);
         RuleOnDay {
             time,
             told,
             effect,
             sure,
+            so: Truth::NotKnown,
         }
     }
 
     /// Whether it holds for the visitor today, place aside.
     pub(super) fn holds(&self) -> Truth {
         if self.time == Time::Now {
-            self.told.holds.and(self.sure)
+            self.told.holds.and(self.sure).and(self.so)
         } else {
             Truth::False
         }

@@ -61,6 +61,17 @@ fn answers_for_a_new_day(bencher: Bencher<'_, '_>, day: &str) {
     });
 }
 
+/// To compare it with: the same number of numbers, each looked at once.
+#[divan::bench(sample_count = 20, sample_size = 1)]
+fn one_pass_over_as_many_numbers(bencher: Bencher<'_, '_>) {
+    let numbers: Vec<u64> = (0..u64::from(SIDE * SIDE)).collect();
+    bencher.bench(|| {
+        black_box(&numbers)
+            .iter()
+            .fold(0_u64, |all, one| all.wrapping_add(one.rotate_left(7)))
+    });
+}
+
 /// The calendar of one stand that a zone cuts: 365 days, most of them alike.
 #[divan::bench(sample_count = 20, sample_size = 1)]
 fn the_year_of_a_stand(bencher: Bencher<'_, '_>) {

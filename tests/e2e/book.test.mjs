@@ -201,7 +201,9 @@ visit("limits that add up, and who may collect, are written in the form", {}, as
   await limits.getByLabel("Lives there").selectOption({ label: "yes" });
   const may = await add("Who may collect");
   await may.getByRole("button", { name: "Add another" }).click();
-  const other = may.getByRole("group", { name: "Only who is one of these, 2" });
+  const other = may.getByRole("group", {
+    name: "Only who is one of these, 2",
+  });
   await other.getByLabel("Lives there").selectOption({ label: "–" });
   await other.getByLabel("This old or older").fill("18");
   await other.getByLabel("This old or older").press("Enter");
@@ -219,6 +221,47 @@ visit("limits that add up, and who may collect, are written in the form", {}, as
   assert.deepEqual(sum.who, { resident: true });
   assert.deepEqual(only.who_may.only, [{ resident: true }, { age: { at_least: 18 } }]);
   await visitor.isAccessible("nested form");
+});
+
+visit("a rule for a harvest and for gear is written in the form", {}, async (visitor) => {
+  const { page } = visitor;
+  await open(visitor);
+  await page.getByLabel("Add a rule about").selectOption({ label: "Permit" });
+  await page.getByRole("button", { name: "Add this rule" }).click();
+  const name = page.locator(".part-name").filter({ hasText: /^Permit/ });
+  const rule = page.locator("#form details.part[open]").filter({ has: name }).last();
+  await rule.getByText("When, where and for whom it holds").click();
+  const more = rule.getByRole("group", {
+    name: "More than one of these amounts was taken",
+  });
+  await more.getByRole("button", { name: "Add another" }).click();
+  const first = more.getByRole("group", {
+    name: "More than one of these amounts was taken, 1",
+  });
+  await first.getByLabel("Amount", { exact: true }).fill("5");
+  await first.getByLabel("Amount", { exact: true }).press("Enter");
+  await first.getByLabel("Unit", { exact: true }).selectOption({ label: "litres" });
+  await rule.getByLabel("There is a clump grown together among it").selectOption({ label: "no" });
+  const tools = rule.getByRole("group", {
+    name: "One of these tools is used or carried",
+  });
+  await tools.getByLabel("knife", { exact: true }).check();
+  const containers = rule.getByRole("group", {
+    name: "The container is one of these",
+  });
+  await containers.getByRole("button", { name: "Add another" }).click();
+  await containers.getByLabel("Made of").selectOption({ label: "net" });
+  await says(visitor, "#status", /No mistakes|look at again/);
+  const added = JSON.parse((await book(visitor)).text).rules.at(-1);
+  assert.deepEqual(added.harvest, {
+    more_than: [{ amount: "5", unit: "L" }],
+    clump: false,
+  });
+  assert.deepEqual(added.gear, {
+    tools: ["knife"],
+    container: [{ material: "net" }],
+  });
+  await visitor.isAccessible("harvest and gear");
 });
 
 visit("the text tells what a word means and offers what may stand there", {}, async (visitor) => {
@@ -278,6 +321,57 @@ visit("a protected list is read from a spreadsheet", {}, async (visitor) => {
   );
   await page.getByRole("button", { name: "New book" }).click();
   await says(visitor, "#status", /mistakes?: the book is refused/);
+});
+
+visit("a protected list is pasted out of a spreadsheet", {}, async (visitor) => {
+  const { page } = visitor;
+  await open(visitor);
+  await part(visitor, "protected fungi (6)");
+  const list = page.locator('#form details.part[data-way="/taxa/protected"]');
+  const names = list.getByLabel("Scientific names");
+  await names.fill("no\tname\n1\tBoletus edulis Bull.\n2\tMorchella esculenta");
+  await names.blur();
+  await visitor.until(
+    async () => (await names.inputValue()) === "Boletus edulis Bull.\nMorchella esculenta",
+    "the names were not read",
+  );
+  assert.match(await list.getByRole("status").innerText(), /2 names were read from what was pasted/);
+  const { taxa } = JSON.parse((await book(visitor)).text);
+  assert.equal(taxa.protected.members.length, 2);
+});
+
+visit("a limit is changed with the keyboard alone, and taken back", {}, async (visitor) => {
+  const { page } = visitor;
+  await open(visitor);
+  const summary = page
+    .locator("#form details.part")
+    .filter({ hasText: "no more than 2 kg of mushrooms" })
+    .first()
+    .locator(":scope > summary");
+  const focused = (locator) => locator.evaluate((one) => one.matches(":focus"));
+  const tabTo = async (locator, told) => {
+    for (let step = 0; step < 200; step += 1) {
+      if ((await locator.count()) === 1 && (await focused(locator))) return;
+      await page.keyboard.press("Tab");
+    }
+    assert.fail(`the keyboard does not get to ${told}`);
+  };
+  await page.locator("h1").first().click();
+  await tabTo(summary, "the rule");
+  await page.keyboard.press("Enter");
+  const rule = page.locator("#form details.part[open]").first();
+  const amount = rule.getByLabel("Amount", { exact: true });
+  await tabTo(amount, "its amount");
+  await page.keyboard.press("Control+a");
+  await page.keyboard.type("1.25");
+  await page.keyboard.press("Enter");
+  await says(visitor, "#status", /No mistakes|look at again/);
+  const changed = JSON.parse((await book(visitor)).text).rules.some((one) => one.quantity?.amount === "1.25");
+  assert.ok(changed, "the change did not come to the book");
+  const undo = page.getByRole("button", { name: "Undo", exact: true });
+  await undo.focus();
+  await page.keyboard.press("Enter");
+  await visitor.until(async () => (await amount.inputValue()) === "2", "undo did not bring the amount back");
 });
 
 visit("a book is opened from a file, and tried on another map", {}, async (visitor) => {

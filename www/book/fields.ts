@@ -84,8 +84,8 @@ export function options(field: Field, words: readonly Word[]): Option[] {
   return words.map(({ word }): Option => [word, wordName(field.path, word) ?? word]);
 }
 
-/** Fields that a form has no question for: what they hold is written in the text. */
-const IN_TEXT: readonly string[] = ["id", "kind", "harvest", "gear"];
+/** Fields that a form has no question for: they are what a rule is called, and what it was begun as. */
+const IN_TEXT: readonly string[] = ["id", "kind"];
 /** What the form asks of every rule before all else, and where. */
 const FIRST: readonly string[] = ["text", "sources"];
 

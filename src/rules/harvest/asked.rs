@@ -3,6 +3,7 @@
 
 use super::super::amount::{Amount, Dimension};
 use super::super::book::RuleBook;
+use super::super::circumstance::HarvestIs;
 use super::super::kind::{Counted, Duties, Handling, Measured, Provision};
 use crate::order;
 
@@ -46,20 +47,38 @@ impl BasketFact {
 impl RuleBook {
     /// What a basket should tell for this book's rules, each once, in a fixed order.
     pub fn basket_facts(&self) -> Vec<BasketFact> {
-        let mut facts: Vec<BasketFact> = self.rules.iter().flat_map(|rule| of(&rule.provision)).collect();
+        let mut facts: Vec<BasketFact> = self
+            .rules
+            .iter()
+            .flat_map(|rule| of(&rule.provision).into_iter().chain(of_condition(&rule.harvest)))
+            .collect();
         order::naturally(&mut facts);
         facts.dedup();
         facts
     }
 }
 
-fn of(provision: &Provision) -> Vec<BasketFact> {
-    let measured = |amount: &Amount| match amount.dimension() {
+fn measured(amount: &Amount) -> Option<BasketFact> {
+    match amount.dimension() {
         Dimension::Mass => Some(BasketFact::Mass),
         Dimension::Volume => Some(BasketFact::Volume),
         Dimension::Pieces => Some(BasketFact::Pieces),
         Dimension::Length => None,
-    };
+    }
+}
+
+fn of_condition(harvest: &HarvestIs) -> Vec<BasketFact> {
+    let amounts = harvest.more_than.iter().chain(&harvest.at_most);
+    let clump = harvest.clump.map(|_| BasketFact::Clump);
+    let cleaned = harvest.handled.contains(&Handling::CleanOnTheSpot);
+    amounts
+        .filter_map(measured)
+        .chain(clump)
+        .chain(cleaned.then_some(BasketFact::Cleaned))
+        .collect()
+}
+
+fn of(provision: &Provision) -> Vec<BasketFact> {
     match provision {
         Provision::Quantity(quota) => measured(&quota.amount).into_iter().collect(),
         Provision::SubLimit { amount, .. } | Provision::GroupQuota { amount, .. } => {

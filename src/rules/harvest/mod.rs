@@ -6,6 +6,7 @@
 //! measure is not known to it.
 
 mod asked;
+mod condition;
 mod counting;
 mod kinds;
 
@@ -161,13 +162,22 @@ struct Bench<'l, 'b> {
     memberships: &'l [&'l Membership],
 }
 
-/// Holds a basket against a verdict of the same law and stand.
+/// Holds a basket against a verdict of the same law and stand. Where a rule has a condition on the harvest, the verdict is
+/// worked out anew, knowing the basket.
 pub fn check(
     law: &Law<'_>,
     memberships: &[&Membership],
     verdict: &Verdict,
     basket: &[Taken],
 ) -> HarvestCheck {
+    if law.asks_for_the_harvest() && !basket.is_empty() {
+        let law = law.knowing(basket);
+        return held(&law, memberships, &law.verdict(memberships), basket);
+    }
+    held(law, memberships, verdict, basket)
+}
+
+fn held(law: &Law<'_>, memberships: &[&Membership], verdict: &Verdict, basket: &[Taken]) -> HarvestCheck {
     let bench = Bench { law, memberships };
     let fills: Vec<Fill> = verdict
         .limits

@@ -4,6 +4,7 @@
 //! answer not known.
 
 mod amounts;
+mod circumstances;
 mod header;
 mod outlines;
 pub(super) mod provisions;

@@ -40,7 +40,7 @@ const FORMS: [(&str, Form); 5] = [
     ("bucket", Form::Bucket),
     ("backpack", Form::Backpack),
 ];
-const TOOLS: [(&str, Tool); 9] = [
+pub(super) const TOOLS: [(&str, Tool); 9] = [
     ("rake", Tool::Rake),
     ("hook", Tool::Hook),
     ("hoe", Tool::Hoe),
@@ -51,7 +51,7 @@ const TOOLS: [(&str, Tool); 9] = [
     ("knife", Tool::Knife),
     ("scissors", Tool::Scissors),
 ];
-const HANDLINGS: [(&str, Handling); 7] = [
+pub(super) const HANDLINGS: [(&str, Handling); 7] = [
     ("clean_on_the_spot", Handling::CleanOnTheSpot),
     ("keep_whole", Handling::KeepWhole),
     ("halve", Handling::Halve),
@@ -489,33 +489,10 @@ fn container(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Provision> {
         .take("required")
         .and_then(|item| word_list(&item, log, "container", &qualities))
         .unwrap_or_default();
-    let mut forbidden = Vec::new();
-    if let Some(item) = fields.take("forbidden") {
-        for item in &item.list(log)? {
-            let before = log.errors();
-            let mut fields = item.fields(log)?;
-            let bad = BadContainer {
-                material: fields
-                    .take("material")
-                    .and_then(|item| word(&item, log, "material", &MATERIALS)),
-                form: fields
-                    .take("form")
-                    .and_then(|item| word(&item, log, "form", &FORMS)),
-                closed: fields.take("closed").and_then(|item| item.flag(log)),
-            };
-            if bad == BadContainer::default() && log.errors() == before {
-                log.refuse(
-                    "container",
-                    fields.object(),
-                    "an entry that would forbid every container",
-                    "`material`, `form` or `closed`",
-                    "",
-                );
-            }
-            fields.finish(log, "a forbidden container", &["material", "form", "closed"]);
-            forbidden.push(bad);
-        }
-    }
+    let forbidden = match fields.take("forbidden") {
+        Some(item) => containers(&item, log, "a forbidden container")?,
+        None => Vec::new(),
+    };
     let most = fields.take("most").and_then(|item| item.whole(log, 1, 100));
     let largest = match fields.take("largest").map(|item| item.fields(log)) {
         Some(Some(mut fields)) => {
@@ -541,4 +518,34 @@ fn container(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Provision> {
         most,
         largest,
     })
+}
+
+/// A list of containers, each told by what it is made of, what it is like, and whether it has openings.
+pub(super) fn containers(item: &Item<'_>, log: &mut Log<'_>, what: &str) -> Option<Vec<BadContainer>> {
+    let mut containers = Vec::new();
+    for item in &item.list(log)? {
+        let before = log.errors();
+        let mut fields = item.fields(log)?;
+        let container = BadContainer {
+            material: fields
+                .take("material")
+                .and_then(|item| word(&item, log, "material", &MATERIALS)),
+            form: fields
+                .take("form")
+                .and_then(|item| word(&item, log, "form", &FORMS)),
+            closed: fields.take("closed").and_then(|item| item.flag(log)),
+        };
+        if container == BadContainer::default() && log.errors() == before {
+            log.refuse(
+                "container",
+                fields.object(),
+                "an entry that would mean every container",
+                "`material`, `form` or `closed`",
+                "",
+            );
+        }
+        fields.finish(log, what, &["material", "form", "closed"]);
+        containers.push(container);
+    }
+    Some(containers)
 }

@@ -7,6 +7,7 @@ use super::super::document::{Fields, Item, Log, excerpt, nearest};
 use super::super::kind::{Kind, Provision};
 use super::super::names::TaxonSet;
 use super::super::zone::Zone;
+use super::circumstances::{gear_is, harvest_is};
 use super::header::{source_place, window};
 use super::provisions::provision;
 use super::references::{check_circles, check_parents, check_protected, check_softeners, refer};
@@ -134,10 +135,14 @@ fn rule<'v>(item: &Item<'v>, log: &mut Log<'_>, ids: &Ids<'_>) -> Option<Drafted
     }
     let about = fields.take("taxa").and_then(|item| taxa(&item, log, ids.taxa));
     let (valid_from, valid_to) = window(&mut fields, log);
-    // Conditions on harvest and gear can be told only once there is one.
-    let depends_on_harvest = [fields.take("harvest"), fields.take("gear")]
-        .iter()
-        .any(Option::is_some);
+    let harvest = fields
+        .take("harvest")
+        .and_then(|item| harvest_is(&item, log))
+        .unwrap_or_default();
+    let gear = fields
+        .take("gear")
+        .and_then(|item| gear_is(&item, log))
+        .unwrap_or_default();
     let replaces = fields
         .take("replaces")
         .and_then(|item| item.list(log))
@@ -184,7 +189,8 @@ fn rule<'v>(item: &Item<'v>, log: &mut Log<'_>, ids: &Ids<'_>) -> Option<Drafted
         when,
         who,
         party,
-        depends_on_harvest,
+        harvest,
+        gear,
         taxa: about,
         valid_from,
         valid_to,

@@ -329,7 +329,7 @@ pub(super) struct Container {
     largest: Option<Size>,
 }
 
-/// An amount that a container holds.
+/// An amount: what a container holds, or a harvest comes to.
 #[derive(JsonSchema)]
 #[schemars(deny_unknown_fields)]
 pub(super) struct Size {
@@ -339,7 +339,7 @@ pub(super) struct Size {
     unit: Unit,
 }
 
-/// A container that may not be used: everything named here at once.
+/// A container: everything named here at once.
 #[derive(JsonSchema)]
 #[schemars(deny_unknown_fields)]
 #[schemars(extend("minProperties" = 1))]

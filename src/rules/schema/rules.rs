@@ -5,10 +5,10 @@ use std::borrow::Cow;
 use schemars::{JsonSchema, Schema, SchemaGenerator};
 use serde_json::{Value, json};
 
-use super::objects::{Said, said};
+use super::objects::{BadContainer, Said, Size, said};
 use super::words::{Day, DaysOfMonth, Fungi, Id, OneOrMore, SomeTexts, Texts, Weekday, YearWindow};
 use crate::rules::days::Parity;
-use crate::rules::kind::Kind;
+use crate::rules::kind::{Handling, Kind, Tool};
 
 /// The fields that rules of all kinds have.
 #[derive(JsonSchema)]
@@ -33,10 +33,10 @@ pub(in crate::rules) struct Common {
     party: Option<Party>,
     /// The fungi it is about; all, if left out.
     taxa: Option<Fungi>,
-    /// A condition on the harvest; it can be told only once there is one.
-    harvest: Option<Value>,
-    /// A condition on container and tools; it can be told only once they are.
-    gear: Option<Value>,
+    /// For which harvest it holds; it can be told only once there is one.
+    harvest: Option<HarvestIs>,
+    /// With which gear it holds; it can be told only once that is.
+    gear: Option<GearIs>,
     /// First day in force.
     valid_from: Option<Day>,
     /// Last day in force.
@@ -112,6 +112,37 @@ pub(super) struct Party {
     at_most: Option<u32>,
     /// One family, or not.
     family: Option<bool>,
+}
+
+/// For which harvest a rule holds: everything given must hold. A rule about some fungi counts those alone.
+#[derive(JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[schemars(extend("minProperties" = 1))]
+pub(super) struct HarvestIs {
+    /// More than one of these amounts.
+    #[schemars(length(min = 1))]
+    more_than: Option<Vec<Size>>,
+    /// No more than each of these amounts.
+    #[schemars(length(min = 1))]
+    at_most: Option<Vec<Size>>,
+    /// One clump grown together is among it, or none is.
+    clump: Option<bool>,
+    /// All of it was handled in all of these ways.
+    #[schemars(length(min = 1))]
+    handled: Option<Vec<Handling>>,
+}
+
+/// With which gear a rule holds: everything given must hold.
+#[derive(JsonSchema)]
+#[schemars(deny_unknown_fields)]
+#[schemars(extend("minProperties" = 1))]
+pub(super) struct GearIs {
+    /// The container is one of these.
+    #[schemars(length(min = 1))]
+    container: Option<Vec<BadContainer>>,
+    /// One of these tools is used or carried.
+    #[schemars(length(min = 1))]
+    tools: Option<Vec<Tool>>,
 }
 
 /// A rule: the common fields, and the object named for its kind.

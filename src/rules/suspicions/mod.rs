@@ -151,7 +151,8 @@ fn is_unconditional(rule: &Rule) -> bool {
         && rule.when == When::default()
         && rule.who == Who::default()
         && rule.party == Party::default()
-        && !rule.depends_on_harvest
+        && rule.harvest.is_any()
+        && rule.gear.is_any()
         && rule.valid_from.is_none()
         && rule.valid_to.is_none()
 }

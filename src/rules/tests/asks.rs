@@ -159,6 +159,7 @@ impl Ask {
             "rake" => gear.used = Some(vec![Tool::Rake]),
             "shovel" => gear.used = Some(vec![Tool::Shovel]),
             "knife" => gear.used = Some(vec![Tool::Knife]),
+            "hands" => (gear.used, gear.carried) = (Some(Vec::new()), Some(Vec::new())),
             "rake-carried" => gear.carried = Some(vec![Tool::Rake]),
             "blade-11" => gear.blade = Amount::read("11", Unit::Centimetre).ok(),
             "blade-10.9" => gear.blade = Amount::read("10.9", Unit::Centimetre).ok(),
@@ -195,6 +196,13 @@ impl Ask {
                 book.membership_of(&places)
             })
             .collect()
+    }
+
+    /// The verdict, knowing the basket.
+    pub(super) fn with_basket(&self, books: &[&RuleBook]) -> Verdict {
+        let memberships = self.memberships(books);
+        let law = Law::with_gear(books, &self.visit, &self.gear).knowing(&self.basket);
+        law.verdict(&memberships.iter().collect::<Vec<_>>())
     }
 
     /// What the books say of it: the verdict on the stand, and the check of the basket.
@@ -243,7 +251,10 @@ fn taken(text: &str) -> Taken {
             "season" => taken.earlier = Some(Span::Season),
             "year" => taken.earlier = Some(Span::Year),
             "high-6" => taken.height = Some(rust_decimal::Decimal::from(6)),
-            _ => panic!("{text}"),
+            _ => match mark.strip_prefix("cap-") {
+                Some(centimetres) => taken.cap = Some(centimetres.parse().expect("centimetres")),
+                None => panic!("{text}"),
+            },
         }
     }
     taken

@@ -6,13 +6,16 @@ use proptest::prelude::*;
 use super::{at, sound};
 use crate::names::RuleId;
 use crate::rules::book::{Rule, RuleRef};
+use crate::rules::circumstance::{GearIs, HarvestIs};
 use crate::rules::condition::{Party, When, Who};
 use crate::rules::days::{DaySet, MonthDays};
 use crate::rules::kind::{
     BadContainer, Clock, Consent, Counted, Duties, Forbids, GroupKind, Handling, HourWindow, Keep, Material,
-    MinorQuota, Openness, Per, Quota, Span,
+    MinorQuota, Openness, Per, Quota, Span, Tool,
 };
-use crate::rules::{Amount, Answer, Kind, Law, Membership, Part, Provision, RuleBook, Unit, Verdict};
+use crate::rules::{
+    Amount, Answer, Gear, Kind, Law, Membership, Part, Provision, RuleBook, Taken, Unit, Verdict,
+};
 use crate::units::{Truth, Years};
 use crate::visit::Visit;
 
@@ -206,6 +209,23 @@ fn who() -> impl Strategy<Value = Who> {
     ]
 }
 
+/// Conditions on harvest and gear: mostly none, else a clump, or a knife.
+fn circumstances() -> impl Strategy<Value = (HarvestIs, GearIs)> {
+    let clump = HarvestIs {
+        clump: Some(true),
+        ..HarvestIs::default()
+    };
+    let knife = GearIs {
+        tools: vec![Tool::Knife],
+        ..GearIs::default()
+    };
+    prop_oneof![
+        8 => Just((HarvestIs::default(), GearIs::default())),
+        1 => Just((clump, GearIs::default())),
+        1 => Just((HarvestIs::default(), knife)),
+    ]
+}
+
 /// A rule that may name the rules before it.
 fn rule(place: usize, kinds: std::ops::Range<usize>) -> impl Strategy<Value = Rule> {
     let named = proptest::collection::vec(0..place.max(1), 0..3);
@@ -217,31 +237,36 @@ fn rule(place: usize, kinds: std::ops::Range<usize>) -> impl Strategy<Value = Ru
         party,
         named,
         any::<bool>(),
+        circumstances(),
     )
-        .prop_map(move |(kind, zones, who, more_than, named, replaces)| {
-            let (kind, provision) = provisions()[kind].clone();
-            let named: Vec<RuleRef> = named
-                .into_iter()
-                .filter(|other| *other < place)
-                .map(RuleRef::Here)
-                .collect();
-            let softens = kind == Kind::Exemption;
-            Rule {
-                zones,
-                who,
-                party: Party {
-                    more_than,
-                    ..Party::default()
-                },
-                replaces: if replaces && !softens {
-                    named.clone()
-                } else {
-                    Vec::new()
-                },
-                exempts: if softens { named } else { Vec::new() },
-                ..plain(&format!("r{place}"), kind, provision)
-            }
-        })
+        .prop_map(
+            move |(kind, zones, who, more_than, named, replaces, (harvest, gear))| {
+                let (kind, provision) = provisions()[kind].clone();
+                let named: Vec<RuleRef> = named
+                    .into_iter()
+                    .filter(|other| *other < place)
+                    .map(RuleRef::Here)
+                    .collect();
+                let softens = kind == Kind::Exemption;
+                Rule {
+                    zones,
+                    who,
+                    harvest,
+                    gear,
+                    party: Party {
+                        more_than,
+                        ..Party::default()
+                    },
+                    replaces: if replaces && !softens {
+                        named.clone()
+                    } else {
+                        Vec::new()
+                    },
+                    exempts: if softens { named } else { Vec::new() },
+                    ..plain(&format!("r{place}"), kind, provision)
+                }
+            },
+        )
 }
 
 /// A rule for everybody, everywhere and always.
@@ -256,7 +281,8 @@ fn plain(id: &str, kind: Kind, provision: Provision) -> Rule {
         when: When::default(),
         who: Who::default(),
         party: Party::default(),
-        depends_on_harvest: false,
+        harvest: HarvestIs::default(),
+        gear: GearIs::default(),
         taxa: None,
         valid_from: None,
         valid_to: None,
@@ -403,7 +429,7 @@ proptest! {
 
     #[test]
     fn learning_only_picks_among_what_was_possible(
-        first in book("XX-A"), second in book("XX-B"), a in membership(), b in membership(), visit in visit(), which in 0..12_usize, yes in any::<bool>(),
+        first in book("XX-A"), second in book("XX-B"), a in membership(), b in membership(), visit in visit(), which in 0..14_usize, yes in any::<bool>(),
     ) {
         let books = [&first, &second];
         let before = ask(&books, &[&a, &b], &visit);
@@ -421,14 +447,26 @@ proptest! {
             6 => visitor.age = visitor.age.or(Years::new(if yes { 6.0 } else { 33.0 }).ok()),
             7 => visitor.party = visitor.party.or(Some(if yes { 4 } else { 1 })),
             8 => learn(&mut visitor.family),
-            zone => {
+            zone @ 9..12 => {
                 let zone = &mut place.zones[zone - 9];
                 if *zone == Part::NOT_KNOWN {
                     *zone = if yes { Part::WHOLE } else { Part::NONE };
                 }
             }
+            _ => {}
         }
-        let after = ask(&books, &[&place, &b], &learnt);
+        let told = Gear {
+            used: Some(if yes { vec![Tool::Knife] } else { Vec::new() }),
+            carried: Some(Vec::new()),
+            ..Gear::default()
+        };
+        let basket = [Taken { clump: Some(yes), ..Taken::default() }];
+        let gear = if which == 12 { told } else { Gear::default() };
+        let mut law = Law::with_gear(&books, &learnt, &gear);
+        if which == 13 {
+            law = law.knowing(&basket);
+        }
+        let after = law.verdict(&[&place, &b]);
         prop_assert!(before.possible.contains(&after.answer), "{:?} then {:?}", before.possible, after.answer);
         prop_assert!(after.possible.iter().all(|answer| before.possible.contains(answer)), "{:?} then {:?}", before.possible, after.possible);
     }

@@ -4,6 +4,7 @@ mod asks;
 mod calendar;
 mod cases_amounts;
 mod cases_times;
+mod circumstances;
 mod combining;
 mod harvest;
 mod mistakes;
