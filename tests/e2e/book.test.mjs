@@ -226,9 +226,9 @@ visit("limits that add up, and who may collect, are written in the form", {}, as
 visit("a rule for a harvest and for gear is written in the form", {}, async (visitor) => {
   const { page } = visitor;
   await open(visitor);
-  await page.getByLabel("Add a rule about").selectOption({ label: "Permit" });
+  await page.getByLabel("Add a rule about").selectOption({ label: "What a breach costs" });
   await page.getByRole("button", { name: "Add this rule" }).click();
-  const name = page.locator(".part-name").filter({ hasText: /^Permit/ });
+  const name = page.locator(".part-name").filter({ hasText: /^What a breach costs/ });
   const rule = page.locator("#form details.part[open]").filter({ has: name }).last();
   await rule.getByText("When, where and for whom it holds").click();
   const more = rule.getByRole("group", {
