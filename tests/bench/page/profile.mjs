@@ -27,6 +27,18 @@ const pieces = Number(values.pieces);
 /** Functions that take less than this part of the time are not listed. */
 const LEAST = 0.01;
 
+/** What is done for every part of the engine, by what its functions are called. */
+const SHARED = [
+  [/dlmalloc|__rdl_|__rust_|__rg_/, "taking memory and giving it back"],
+  [/sip::Hasher|hash_one|hashbrown/, "hashing"],
+  [
+    /^(memcmp|memcpy|memmove|memset|compiler_builtins)/,
+    "comparing and copying bytes",
+  ],
+  [/^<?&?(mut )?serde/, "reading properties off the usual path (serde)"],
+  [/^core::slice::sort|^order::/, "sorting"],
+];
+
 // The engine draws its tiles into image data, which only browsers have.
 globalThis.ImageData ??= class {
   constructor(data, width, height) {
@@ -154,10 +166,13 @@ function counted({ nodes, samples }) {
 }
 
 function plain(name) {
+  const bare = name
+    .replace(/::h[0-9a-f]{16}$/, "")
+    .replace(/\[[0-9a-f]{16}\]/g, "")
+    .replace(/<impl [\w:]+ for [\w:]+>::|<impl [\w:]+>::/, "")
+    .replaceAll("hostwood::", "");
   return (
-    name
-      .replace(/::h[0-9a-f]{16}$/, "")
-      .replace(/^hostwood::/, "")
-      .replace(/^hostwood\./, "") || "(elsewhere)"
+    SHARED.find(([pattern]) => pattern.test(bare))?.[1] ??
+    (bare === "" ? "(elsewhere)" : bare)
   );
 }

@@ -294,7 +294,7 @@ function grows() {
     part(grown.by_stands, "stands", "stands", {
       reading: "reading",
       indexing: "indexing",
-      drawing: "drawing them all into one tile",
+      drawing: "drawing into one tile",
     }),
     part(grown.by_positions, "positions", "positions, the stands the same", {
       reading: "reading",

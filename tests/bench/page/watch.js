@@ -97,8 +97,8 @@ function coveredBy(subject) {
   paint(subject, document.getElementById("stage"), pen, 1);
   const { data } = pen.getImageData(0, 0, sheet.width, sheet.height);
   let painted = 0;
-  for (let at = 3; at < data.length; at += 4) painted += data[at];
-  return painted / 255 / (sheet.width * sheet.height);
+  for (let at = 3; at < data.length; at += 4) if (data[at] > 0) painted += 1;
+  return painted / (sheet.width * sheet.height);
 }
 
 function picture(subject, stage, pen, sheet) {
