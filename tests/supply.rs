@@ -13,11 +13,22 @@ fn text(path: &str) -> String {
     fs::read_to_string(&path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
 }
 
-/// The one registry that packages come from, as Cargo.lock writes it.
-const REGISTRY: &str = "registry+https://github.com/rust-lang/crates.io-index";
+/// The one registry that packages come from: where most of them come from.
+fn registry_of(lock: &str) -> &str {
+    let mut count: BTreeMap<&str, usize> = BTreeMap::new();
+    for source in lock
+        .lines()
+        .filter_map(|line| line.strip_prefix("source = \"registry+https://"))
+    {
+        *count.entry(source.trim_end_matches('"')).or_default() += 1;
+    }
+    let most = count.into_iter().max_by_key(|(_, count)| *count);
+    most.map_or("none", |(source, _)| source)
+}
 
 /// What is wrong with the packages of a Cargo.lock. Packages of the project itself have no source.
 fn wrong_crates(lock: &str, own: &[&str]) -> Vec<String> {
+    let registry = format!("registry+https://{}", registry_of(lock));
     let mut wrong = Vec::new();
     for package in lock.split("[[package]]").skip(1) {
         let value = |key: &str| {
@@ -28,7 +39,7 @@ fn wrong_crates(lock: &str, own: &[&str]) -> Vec<String> {
         let name = value("name").unwrap_or_default();
         match (value("source"), value("checksum")) {
             (None, None) if own.contains(&name) => {}
-            (Some(REGISTRY), Some(checksum)) if checksum.len() == 64 => {}
+            (Some(source), Some(checksum)) if source == registry && checksum.len() == 64 => {}
             (source, checksum) => wrong.push(format!("{name}: source {source:?}, checksum {checksum:?}")),
         }
     }
@@ -129,17 +140,19 @@ fn both_lists_of_licences_agree() {
 #[test]
 fn what_is_wrong_is_found() {
     let sound = format!(
-        "[[package]]\nname = \"one\"\nversion = \"1.0.0\"\nsource = \"{REGISTRY}\"\nchecksum = \"{}\"\n",
+        "[[package]]\nname = \"one\"\nversion = \"1.0.0\"\nsource = \"registry+https://index.example/main\"\nchecksum = \"{}\"\n",
         "0".repeat(64)
     );
     assert_eq!(wrong_crates(&sound, &[]), Vec::<String>::new());
     for bad in [
         sound.replace("checksum", "digest"),
-        sound.replace("rust-lang/crates.io-index", "somebody/one"),
+        sound.replace("index.example/main", "index.example/other"),
+        sound.replace("registry+https", "git+https"),
         sound.replace("source", "origin"),
         "[[package]]\nname = \"one\"\nversion = \"1.0.0\"\n".to_owned(),
     ] {
-        assert_eq!(wrong_crates(&bad, &["hostwood"]).len(), 1, "{bad}");
+        let lock = format!("{sound}{sound}{bad}");
+        assert_eq!(wrong_crates(&lock, &["hostwood"]).len(), 1, "{bad}");
     }
     assert_eq!(twice(&format!("{sound}{sound}")), ["one"]);
     for (bad, expected) in [
