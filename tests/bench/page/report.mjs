@@ -8,6 +8,7 @@
 import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
+import { median, ms } from "./numbers.mjs";
 import { plot, slope } from "./plot.mjs";
 
 const folder = process.env.HOSTWOOD_BENCH;
@@ -327,21 +328,6 @@ function json(size) {
 function r(name, size) {
   const [time, floor] = [first(name, size), json(size)];
   return time === null || floor === null ? null : time / floor;
-}
-
-function median(numbers) {
-  const sorted = numbers
-    .filter(Number.isFinite)
-    .sort((one, other) => one - other);
-  return sorted.length === 0
-    ? Number.NaN
-    : sorted[Math.floor(sorted.length / 2)];
-}
-
-function ms(value) {
-  return value !== null && Number.isFinite(value)
-    ? number(Math.round(value))
-    : "-";
 }
 
 function number(value) {

@@ -19,6 +19,7 @@ import {
 import { join } from "node:path";
 import { parseArgs } from "node:util";
 import { fileURLToPath } from "node:url";
+import { median, ms } from "./numbers.mjs";
 import { LINK, phone } from "./phone.mjs";
 
 const require = createRequire(
@@ -238,15 +239,6 @@ function machine() {
   };
 }
 
-function median(numbers) {
-  const sorted = numbers
-    .filter(Number.isFinite)
-    .sort((one, other) => one - other);
-  return sorted.length === 0
-    ? Number.NaN
-    : sorted[Math.floor(sorted.length / 2)];
-}
-
 /** Half the range, as a part of the median. */
 function spread(numbers) {
   const real = numbers.filter(Number.isFinite);
@@ -300,12 +292,6 @@ function tables(all) {
     lines.push("");
   }
   return `${lines.join("\n")}\n`;
-}
-
-function ms(number) {
-  return Number.isFinite(number)
-    ? Math.round(number).toLocaleString("en")
-    : "-";
 }
 
 function needed(name) {
