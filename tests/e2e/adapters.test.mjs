@@ -43,6 +43,8 @@ for (const library of LIBRARIES) {
     const places = [];
     let met = 0;
     for (const [east, south] of PLACES) {
+      // OpenLayers takes two clicks within a quarter of a second for one double click, wherever they are, and zooms.
+      await page.waitForTimeout(300);
       await page
         .locator("#map")
         .click({ position: { x: middle.x + east * box.height, y: middle.y + south * box.height } });
