@@ -28,6 +28,18 @@ function picture(visitor) {
   );
 }
 
+/** The picture when tiles have stopped coming. */
+async function atRest(visitor) {
+  let last = null;
+  await visitor.until(async () => {
+    const before = last;
+    last = await picture(visitor);
+    if (last !== before) await visitor.page.waitForTimeout(500);
+    return last === before;
+  }, "the map does not come to rest");
+  return last;
+}
+
 /** The page can be scrolled, and the map lies in its middle. */
 async function onALongPage(visitor) {
   await visitor.openDemo();
@@ -91,19 +103,20 @@ visit(
     assert.ok(await hint.isVisible(), "nothing tells of the keys");
     const at = await scrolled();
     for (const key of ["ArrowRight", "ArrowDown", "+"]) {
-      const before = await picture(visitor);
+      const before = await atRest(visitor);
       await page.keyboard.press(key);
       await visitor.until(async () => (await picture(visitor)) !== before, `${key} did nothing`);
     }
     await page.keyboard.press("Space");
     assert.equal(await scrolled(), at, "the page was scrolled by the map's keys");
-    await page.evaluate(() => document.querySelector("hostwood-map").shadowRoot.activeElement.blur());
+    // A link of the page's own head takes the focus, wherever it is.
+    await page.evaluate(() => document.querySelector("a").focus({ preventScroll: true }));
     await visitor.until(async () => !(await hint.isVisible()), "the hint stays");
-    const resting = await picture(visitor);
+    const resting = await atRest(visitor);
     await page.keyboard.press("PageDown");
     await visitor.until(async () => (await scrolled()) > at, "the page does not scroll by its keys");
     await page.keyboard.press("+");
-    assert.equal(await picture(visitor), resting, "the map was moved by keys that were not for it");
+    assert.ok((await atRest(visitor)) === resting, "the map was moved by keys that were not for it");
   },
 );
 
@@ -112,15 +125,15 @@ visit("the wheel scrolls the page until the map has the focus", {}, async (visit
   const scrolled = await onALongPage(visitor);
   const box = await visitor.map.boundingBox();
   await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
-  const [at, before] = [await scrolled(), await picture(visitor)];
+  const [at, before] = [await scrolled(), await atRest(visitor)];
   await page.mouse.wheel(0, 200);
   await visitor.until(async () => (await scrolled()) > at, "the page does not scroll over the map");
-  assert.equal(await picture(visitor), before, "the map took the page's wheel");
+  assert.ok((await atRest(visitor)) === before, "the map took the page's wheel");
   await page.evaluate(() => {
     document.querySelector("hostwood-map").scrollIntoView({ block: "start" });
   });
   await visitor.map.focus();
-  const [then, now] = [await scrolled(), await picture(visitor)];
+  const [then, now] = [await scrolled(), await atRest(visitor)];
   await page.mouse.wheel(0, -200);
   await visitor.until(async () => (await picture(visitor)) !== now, "the wheel does nothing on the map");
   assert.equal(await scrolled(), then, "the page was scrolled, too");
