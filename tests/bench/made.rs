@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use geo::{MultiPolygon, polygon};
 use hostwood::geometry::{LngLat, LngLatBox};
 use hostwood::knowledge::Knowledge;
-use hostwood::rules::{Membership, RuleBook, Subject, memberships};
+use hostwood::rules::{Membership, RuleBook, Subject, Survey};
 use hostwood::stand::{Place, Standing};
 use hostwood::units::{Absence, Elevation, Fact, Years};
 use serde_json::{Value, json};
@@ -92,6 +92,7 @@ pub(crate) fn places(book: &RuleBook, side: u32) -> Places {
         distinct: Vec::new(),
         of_stand: Vec::new(),
     };
+    let mut survey = Survey::of([book]);
     for stand in 0..side * side {
         let (west, south) = (
             14.0 + f64::from(stand % side) * width,
@@ -119,7 +120,7 @@ pub(crate) fn places(book: &RuleBook, side: u32) -> Places {
             elevation: &elevation,
             standing: &standing,
         };
-        let set = memberships([book], &subject);
+        let set = survey.memberships(&subject);
         let distinct = &mut places.distinct;
         let number = *known.entry(set).or_insert_with_key(|set| {
             distinct.push(set.clone());

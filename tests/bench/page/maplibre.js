@@ -1,7 +1,8 @@
 /*
  * MapLibre GL JS with a GeoJSON source and one fill layer.
  */
-import maplibregl from "maplibre-gl";
+// Its own worker lies beside it, so it is served as it comes.
+import * as maplibregl from "./maplibre-gl/maplibre-gl.mjs";
 import "maplibre-gl/dist/maplibre-gl.css";
 import { COLOURS, boundsOf, classOf, fitting, stands } from "./job.js";
 import { measured } from "./watch.js";

@@ -10,6 +10,7 @@ import { createRequire } from "node:module";
 import { cpus, loadavg } from "node:os";
 import {
   copyFile,
+  cp,
   mkdir,
   readFile,
   readdir,
@@ -47,6 +48,9 @@ const { values } = parseArgs({
 const pages = values.pages.split(",");
 const sizes = values.sizes.split(",").map(Number);
 const runs = Number(values.runs);
+
+/** A page that has not done its job after so many milliseconds has failed. */
+const LONGEST = 180_000;
 
 /** Pages that draw by WebGL; without a graphics card their drawing is done by the processor. */
 const WEBGL = new Set(["maplibre", "deck"]);
@@ -122,10 +126,15 @@ async function bundle() {
     format: "esm",
     target: "es2022",
     minify: true,
-    external: ["/hostwood/hostwood.js"],
+    external: ["/hostwood/hostwood.js", "./maplibre-gl/*"],
     loader: { ".png": "dataurl" },
     logLevel: "warning",
   });
+  await cp(
+    join(here, "node_modules/maplibre-gl/dist"),
+    join(out, "maplibre-gl"),
+    { recursive: true },
+  );
   const document = await readFile(join(here, "page.html"), "utf8");
   const files = new Set(await readdir(out));
   for (const page of pages) {
@@ -181,13 +190,21 @@ async function one(name, size) {
     const url = (ending) =>
       new URL(`bench/maps/stands-${size}.${ending}`, site).href;
     const load = loadavg()[0];
-    const measured = await page.evaluate(
-      ([urls, clicks]) => window.measure(urls, clicks),
-      [
-        { stands: url("geojson"), crosswalk: url("crosswalk.json") },
-        truth.clicks,
-      ],
-    );
+    const measured = await Promise.race([
+      page.evaluate(
+        ([urls, clicks]) => window.measure(urls, clicks),
+        [
+          { stands: url("geojson"), crosswalk: url("crosswalk.json") },
+          truth.clicks,
+        ],
+      ),
+      new Promise((_, reject) => {
+        setTimeout(
+          () => reject(new Error(`not done after ${LONGEST / 1000} seconds`)),
+          LONGEST,
+        ).unref();
+      }),
+    ]);
     return {
       ...measured,
       peak: await peak(browser),
