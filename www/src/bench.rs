@@ -15,18 +15,25 @@ use std::fs;
 const DENSE: (&str, &str, usize) = ("11.2", "7.2", 200_000);
 
 /// What is to be measured.
+#[derive(clap::Args)]
 pub(crate) struct Bench {
-    /// Numbers of stands.
+    /// Numbers of stands, parted by commas.
+    #[arg(long, value_delimiter = ',', default_value = "1000,10000,100000")]
     pub(crate) sizes: Vec<usize>,
     /// Runs of each page at each size.
+    #[arg(long, default_value_t = 5)]
     pub(crate) runs: usize,
     /// Pages by name, parted by commas; all of them if absent.
+    #[arg(long)]
     pub(crate) pages: Option<String>,
-    /// Whether the demo is measured as on a phone, too.
+    /// Measure the demo as on a weak phone, too.
+    #[arg(long)]
     pub(crate) phone: bool,
-    /// Whether what was measured before and is not measured now stays in the account.
+    /// Keep what was measured before of other sizes and pages.
+    #[arg(long)]
     pub(crate) keep: bool,
-    /// Whether the page of the site is made anew from what was measured.
+    /// Make the page of the site that tells the measurements anew.
+    #[arg(long)]
     pub(crate) publish: bool,
 }
 

@@ -68,26 +68,7 @@ enum Command {
     /// and what fills the engine, crate by crate.
     Sizes,
     /// Build, then measure the element beside other map libraries; the tables land in target/bench.
-    Bench {
-        /// Numbers of stands, parted by commas.
-        #[arg(long, value_delimiter = ',', default_value = "1000,10000,100000")]
-        sizes: Vec<usize>,
-        /// Runs of each page at each size.
-        #[arg(long, default_value_t = 5)]
-        runs: usize,
-        /// Pages by name, parted by commas; all of them if absent.
-        #[arg(long)]
-        pages: Option<String>,
-        /// Measure the demo as on a weak phone, too.
-        #[arg(long)]
-        phone: bool,
-        /// Keep what was measured before of other sizes and pages.
-        #[arg(long)]
-        keep: bool,
-        /// Make the page of the site that tells the measurements anew.
-        #[arg(long)]
-        publish: bool,
-    },
+    Bench(bench::Bench),
     /// Look for inputs that break a promise of the readers, for so many minutes a target.
     Fuzz {
         /// Minutes for each target.
@@ -158,23 +139,8 @@ fn run(command: Command) -> anyhow::Result<ExitCode> {
             sizes::print(&places.dist)?;
             weight::print(&places)?;
         }
-        Command::Bench {
-            sizes,
-            runs,
-            pages,
-            phone,
-            keep,
-            publish,
-        } => {
+        Command::Bench(bench) => {
             build(&places)?;
-            let bench = bench::Bench {
-                sizes,
-                runs,
-                pages,
-                phone,
-                keep,
-                publish,
-            };
             bench::all(&places, &bench)?;
         }
         Command::Fuzz { minutes, target } => fuzz::all(&places, minutes, target.as_deref())?,
