@@ -158,6 +158,46 @@ fn the_guide_for_rules_officers_names_every_kind() {
     assert_eq!(told, there);
 }
 
+/// The rows of one table of limits, cell by cell: of the guide for developers, and of a page.
+fn limits_told(name: &str, page: &str) -> [Vec<String>; 2] {
+    let developers = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md"));
+    let developers = developers.expect("DEVELOPERS.md");
+    let (_, table) = developers
+        .split_once(&format!("<!-- limits of a {name} -->"))
+        .expect("the table begins");
+    let (table, _) = table
+        .split_once("<!-- end of limits -->")
+        .expect("the table ends");
+    let written = table.lines().filter(|line| line.starts_with('|')).skip(2);
+    let written = written.map(|line| line.trim_matches('|').replace('`', ""));
+    let told = page.split("<tr>").skip(1).map(|row| {
+        let row = row.split("</tr>").next().unwrap_or_default();
+        let cells = row.replace("</th>", "|").replace("</td>", "|");
+        let words = cells.split('<').filter_map(|piece| piece.rsplit('>').next());
+        words.collect::<String>().trim().trim_end_matches('|').to_owned()
+    });
+    let plain = |row: String| {
+        row.split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ")
+            .replace(" |", "|")
+            .replace("| ", "|")
+    };
+    [written.map(plain).collect(), told.map(plain).collect()]
+}
+
+/// Both guides tell every limit as the guide for developers does, number by number and code by code.
+#[test]
+fn the_guides_tell_every_limit() {
+    for (name, page, least) in [("map", "embed.html", 14), ("book", "rule-books.html", 15)] {
+        let [written, told] = limits_told(name, &guide(page));
+        assert!(written.len() >= least, "{name}: {} limits", written.len());
+        for row in written {
+            assert!(told.contains(&row), "{page} does not say: {row}\n{told:#?}");
+        }
+    }
+}
+
 #[test]
 fn a_guide_that_says_what_is_not_so_is_refused() {
     let told = "one\ntwo\nthree";

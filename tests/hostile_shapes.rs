@@ -3,6 +3,7 @@
 //! a bound: each test ends in seconds, and would take hours or all memory where a bound is missing.
 
 use std::fmt::Write as _;
+use std::fs;
 use std::time::{Duration, Instant};
 
 use hostwood::boundary::{BookBytes, ListQuery, RulesReport, Session, VisitInput};
@@ -141,6 +142,33 @@ fn names_by_the_thousand_that_nobody_knows_are_counted() {
 /// the books below would take hours.
 const PATIENCE: Duration = Duration::from_secs(240);
 
+/// How long this thread has worked: where the system counts it, what other programs take does not count.
+struct Worked {
+    begun: Instant,
+    before: Option<Duration>,
+}
+
+impl Worked {
+    fn begin() -> Worked {
+        Worked {
+            begun: Instant::now(),
+            before: Worked::counted(),
+        }
+    }
+
+    fn counted() -> Option<Duration> {
+        let counted = fs::read_to_string("/proc/thread-self/schedstat").ok()?;
+        Some(Duration::from_nanos(counted.split(' ').next()?.parse().ok()?))
+    }
+
+    fn elapsed(&self) -> Duration {
+        match (self.before, Worked::counted()) {
+            (Some(before), Some(now)) => now.saturating_sub(before),
+            _ => self.begun.elapsed(),
+        }
+    }
+}
+
 /// The book of the examples with these zones and these further rules.
 fn book(zones: Vec<Value>, rules: Vec<Value>) -> Value {
     let mut book: Value =
@@ -165,7 +193,7 @@ fn free(id: usize) -> Value {
 
 /// The report on a book that is laid over stands, and the answer for each of them.
 fn laid(stands: &[Polygons], book: &Value) -> (RulesReport, Vec<String>) {
-    let begun = Instant::now();
+    let begun = Worked::begin();
     let features: Vec<Value> = stands
         .iter()
         .map(|outline| {
@@ -318,8 +346,12 @@ fn zones_by_the_hundred_thousand_are_refused() {
     // A hundred thousand outlines would not fit into the bytes of a book: these zones are the shortest there are.
     let many = |n: usize| json!({"id": format!("z{n}"), "where": {"not": "z0"}});
     let zones: Vec<Value> = std::iter::once(zone(0)).chain((1..100_000).map(many)).collect();
-    let (report, answers) = laid(&stands, &book(zones, vec![free(0), closed(0, "z1")]));
-    assert_eq!(told(&report)[0], ("error", "too-many"));
+    let named = json!([{"ask": {"zone": "z9", "day": "2026-09-12"}, "expect": "closed"}]);
+    let mut book_of_many = book(zones, vec![free(0), closed(0, "z1")]);
+    book_of_many["examples"] = named;
+    let (report, answers) = laid(&stands, &book_of_many);
+    // Zones that nobody looked at are not missing: only what is wrong is told.
+    assert_eq!(told(&report), [("error", "too-many")]);
     assert!(answers.iter().all(|answer| answer == "not_known"));
 
     let rules = std::iter::once(free(0)).chain((0..500).map(|n| closed(n, &format!("z{n}"))));
@@ -389,4 +421,223 @@ fn a_mistake_behind_many_warnings_still_refuses_the_book() {
         [&("error", "amount")]
     );
     assert_eq!(answers, ["not_known"]);
+}
+
+/// The message of the only mistake of a book, without its name and place.
+fn only_mistake(book: &Value) -> String {
+    let report = Session::default().set_rules(&[BookBytes {
+        name: "book".to_owned(),
+        bytes: Some(book.to_string().into_bytes()),
+    }]);
+    assert_eq!(told(&report), [("error", "too-many")]);
+    let message = &report.mistakes[0].message;
+    let (_, said) = message.split_once("column ").expect("a place");
+    said.split_once(": ").expect("what is said").1.to_owned()
+}
+
+/// What the rule of some number says.
+type Says = fn(usize) -> Value;
+
+/// The shortest rules there are.
+fn shortest(count: usize) -> Vec<Value> {
+    (0..count)
+        .map(|n| json!({"id": format!("r{n}"), "kind": "advice", "text": {"en": "T"}, "sources": ["act"]}))
+        .collect()
+}
+
+/// What a book may hold of everything, one more of it, and the only thing that is said: where, how many there are, how
+/// many there may be, and what to write instead. Nothing that was not looked at is called missing.
+#[test]
+fn books_that_hold_too_much_of_one_thing_tell_only_that() {
+    let begun = Worked::begin();
+    let member = |n: usize| json!({"scientific_name": format!("Boletus a{n}")});
+    let set = |count: usize| json!({"members": (0..count).map(member).collect::<Vec<_>>()});
+    let about = |mut rule: Value, field: &str, value: Value| {
+        rule[field] = value;
+        rule
+    };
+    let source = book(Vec::new(), vec![free(0)])["sources"][0].clone();
+    let zone_names: Vec<String> = (0..500).map(|n| format!("z{n}")).collect();
+    let attribute = json!({"attribute": {"name": "age", "at_least": 100}});
+    let zones: Vec<Value> = zone_names
+        .iter()
+        .map(|name| json!({"id": name, "where": attribute}))
+        .collect();
+    let everywhere = |rule| about(rule, "where", json!(zone_names));
+    let replaced = |rule| about(rule, "replaces", json!(["kind:advice", "kind:quantity"]));
+    let named_too_often: Vec<Value> = (0..41).map(|n| everywhere(free(n))).collect();
+    let replaced_too_often: Vec<Value> = (0..160).map(|n| replaced(free(n))).collect();
+
+    let with = |field: &str, value: Value, rules: Vec<Value>| {
+        let mut book = book(Vec::new(), rules);
+        book[field] = value;
+        book
+    };
+    let put_together =
+        "a rule may name many zones in `where` and many fungi in a set: put together what is the same";
+    let members = "all sets of fungi of a book have at most 5000 members together: name the genus where a rule holds for all of it";
+    for (book, expected) in [
+        (
+            book(Vec::new(), shortest(2_001)),
+            format!("`rules` has 2001 entries, expected at most 2000; {put_together}"),
+        ),
+        (
+            // As many as go into the bytes of a book.
+            book(Vec::new(), shortest(110_000)),
+            format!("`rules` has 110000 entries, expected at most 2000; {put_together}"),
+        ),
+        (
+            book(zones, named_too_often),
+            "rule `daily-40`: the rules up to this one name 20500 zones in `where`, expected at most 20000 in all; make a zone of several with `any_of` and name that one".to_owned(),
+        ),
+        (
+            book(Vec::new(), replaced_too_often),
+            "rule `daily-125`: the rules up to here name more than enough other rules in `replaces` and `exempts`, expected at most 20000 in all, `kind:` counted for each rule of the kind; name only the rules that really give way".to_owned(),
+        ),
+        (
+            with("taxa", json!({"s": set(5_001)}), vec![about(free(0), "taxa", json!("s"))]),
+            format!("set of fungi `s`: `members` has 5001 entries, expected at most 5000; {members}"),
+        ),
+        (
+            with("taxa", json!({"s": set(3_000), "t": set(2_001)}), vec![about(free(0), "taxa", json!("t"))]),
+            format!("set of fungi `t`: `members` has 2001 entries, expected at most 2000; {members}"),
+        ),
+        (
+            with(
+                "taxa",
+                Value::Object((0..1_001).map(|n| (format!("s{n}"), set(1))).collect()),
+                vec![about(free(0), "taxa", json!("s7"))],
+            ),
+            "taxa: `taxa` has 1001 fields, expected at most 1000; take out what is not needed".to_owned(),
+        ),
+        (
+            with(
+                "sources",
+                json!((0..1_001).map(|n| about(source.clone(), "id", json!(format!("act{n}")))).collect::<Vec<_>>()),
+                vec![about(free(0), "sources", json!(["act7"]))],
+            ),
+            "`sources` has 1001 entries, expected at most 1000; shorten the list".to_owned(),
+        ),
+        (
+            with("languages", json!(vec!["en"; 101]), vec![free(0)]),
+            "`languages` has 101 entries, expected at most 100; keep those in which the book has words".to_owned(),
+        ),
+    ] {
+        assert_eq!(only_mistake(&book), expected);
+    }
+    assert!(begun.elapsed() < PATIENCE, "{:?}", begun.elapsed());
+}
+
+/// As many rules as a book may have, each against every other: read, checked, laid over stands and answered, and of what
+/// contradicts only so much is told as anybody reads. Two such books beside each other are no worse.
+#[test]
+fn as_many_rules_as_there_may_be_are_held_against_each_other_in_time() {
+    let begun = Worked::begin();
+    let kinds: [(&str, Says); 4] = [
+        (
+            "quantity",
+            |n| json!({"amount": (n % 7 + 1).to_string(), "unit": "kg", "per": "person", "period": "day"}),
+        ),
+        (
+            "owner_consent",
+            |n| json!({"consent": if n % 2 == 0 { "needed" } else { "presumed" }}),
+        ),
+        (
+            "processing",
+            |n| json!({"must": [if n % 2 == 0 { "halve" } else { "keep_whole" }]}),
+        ),
+        (
+            "hours",
+            |n| json!({"open": [{"from": format!("{:02}:00", n % 12), "to": format!("{:02}:00", n % 12 + 1)}]}),
+        ),
+    ];
+    for (kind, says) in kinds {
+        let rules = (0..2_000).map(|n| {
+            let mut rule = shortest(1).remove(0);
+            rule["id"] = json!(format!("r{n}"));
+            rule["kind"] = json!(kind);
+            rule[kind] = says(n);
+            rule
+        });
+        let one = book(Vec::new(), rules.collect());
+        let mut other = one.clone();
+        other["region"]["code"] = json!("XX-2");
+        let bytes = |book: &Value| book.to_string().into_bytes();
+        let mut session = Session::default();
+        let checked = session.check_rules(&bytes(&one), None).expect("no day");
+        assert!(checked.usable, "{kind}");
+        // At most two hundred warnings from reading, as many from looking closely, and one for each of a few others.
+        assert!(
+            checked.mistakes.len() <= 400,
+            "{kind}: {}",
+            checked.mistakes.len()
+        );
+
+        let square = json!([[
+            [10.3, 50.3],
+            [10.31, 50.3],
+            [10.31, 50.31],
+            [10.3, 50.31],
+            [10.3, 50.3]
+        ]]);
+        let map = json!({"type": "FeatureCollection", "features": [{"type": "Feature", "id": "s", "properties": {},
+            "geometry": {"type": "Polygon", "coordinates": square}}]});
+        session.begin_stands(None).expect("the plain form");
+        session
+            .push_stands(map.to_string().as_bytes())
+            .expect("a stand map");
+        session.finish_stands().expect("a whole map");
+        let books = [&one, &other].map(|book| BookBytes {
+            name: "book".to_owned(),
+            bytes: Some(bytes(book)),
+        });
+        let report = session.set_rules(&books);
+        let told = told(&report);
+        assert!(told.len() <= 202, "{kind}: {}", told.len());
+        if kind != "quantity" {
+            assert_eq!(told.last(), Some(&("warning", "not-compared")), "{kind}");
+        }
+        let visit = json!({"day": "2026-09-12", "time": "08:30", "utcOffset": 120, "visitor": {}});
+        session
+            .set_visit(&serde_json::from_value(visit).expect("a visit"))
+            .expect("a visit");
+        let options = serde_json::from_value(json!({"languages": ["en"]})).expect("options");
+        session.sheet("s", &options).expect("a sheet");
+        session.year("s").expect("a year");
+        assert!(begun.elapsed() < PATIENCE, "{kind}: {:?}", begun.elapsed());
+    }
+}
+
+/// Names by the thousand that nobody knows, in rules: what was meant is looked for only as long as it takes no time.
+#[test]
+fn references_by_the_thousand_that_lead_nowhere_are_told_in_time() {
+    let long = "x".repeat(4_000);
+    let rules = (0..1_900).map(|n| {
+        let mut rule = free(n);
+        rule["where"] = json!([format!("{n}{long}")]);
+        rule
+    });
+    let zones = (0..500)
+        .map(|n| json!({"id": format!("z{n}"), "where": {"attribute": {"name": "age", "at_least": 1}}}));
+    let book = book(zones.collect(), rules.collect());
+    let begun = Worked::begin();
+    let (report, _) = laid(&[vec![vec![square(10.3, 50.3, 0.01)]]], &book);
+    assert_eq!(told(&report), vec![("error", "unknown-zone"); 200]);
+    assert!(begun.elapsed() < PATIENCE, "{:?}", begun.elapsed());
+}
+
+/// A rule that names its source twice is still a rule.
+#[test]
+fn a_rule_that_names_a_source_twice_is_kept() {
+    let mut ban = closed(0, "all");
+    ban["sources"] = json!(["act", "act"]);
+    let zones = vec![
+        json!({"id": "all", "where": {"outline": {"type": "Polygon", "coordinates": [square(9.5, 49.5, 1.0)]}}}),
+    ];
+    let (report, answers) = laid(
+        &[vec![vec![square(10.3, 50.3, 0.01)]]],
+        &book(zones, vec![free(0), ban]),
+    );
+    assert_eq!(told(&report), []);
+    assert_eq!(answers, ["closed"]);
 }

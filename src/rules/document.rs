@@ -12,6 +12,11 @@ use super::mistake::{Mistake, Severity};
 
 /// After this many mistakes of one severity the rest of them is counted, not told.
 const MOST_MISTAKES: usize = 200;
+/// A list has no more entries than this, an object no more fields, where nothing else is said of it. Positions of
+/// outlines are bounded by the bytes of the book.
+const MOST_ENTRIES: usize = 1000;
+/// So many known words are held beside words that nobody knows, to say which was meant; after that, none is offered.
+const MOST_GUESSES: usize = 20_000;
 
 /// Where lines begin, and the mistakes found so far.
 pub(super) struct Log<'t> {
@@ -25,6 +30,8 @@ pub(super) struct Log<'t> {
     newer: bool,
     /// How many fields of a newer format were left unread.
     unread: usize,
+    /// How many known words may still be held beside unknown ones.
+    guesses: usize,
 }
 
 /// A value with its path. Cheap to make and to copy, since an outline has thousands of them.
@@ -83,6 +90,7 @@ impl<'t> Log<'t> {
             warnings: 0,
             newer: false,
             unread: 0,
+            guesses: MOST_GUESSES,
         }
     }
 
@@ -170,6 +178,31 @@ impl<'t> Log<'t> {
             at,
             Clauses(found.into(), expected.into(), advice.into()),
         );
+    }
+
+    /// Whether one more mistake that refuses the book is told, and not only counted.
+    fn tells_errors(&self) -> bool {
+        self.errors < MOST_MISTAKES
+    }
+
+    /// Whether one more warning is told.
+    pub(super) fn tells_warnings(&self) -> bool {
+        self.warnings < MOST_MISTAKES
+    }
+
+    /// The nearest of the known words, if one is near enough to be meant, as long as looking for it takes no time.
+    pub(super) fn guess<'k>(&mut self, found: &str, known: impl Iterator<Item = &'k str>) -> Option<&'k str> {
+        if !self.tells_errors() {
+            return None;
+        }
+        let guesses = &mut self.guesses;
+        nearest(
+            found,
+            known.take_while(|_| {
+                *guesses = guesses.saturating_sub(1);
+                *guesses > 0
+            }),
+        )
     }
 
     /// Whether the book has to be refused.
@@ -405,6 +438,29 @@ impl<'v> Item<'v> {
 
     /// The entries of a list.
     pub(super) fn list(&self, log: &mut Log<'_>) -> Option<Vec<Item<'v>>> {
+        self.list_up_to(MOST_ENTRIES, log, "shorten the list")
+    }
+
+    /// The entries of a list that may have so many of them, and what to do about more.
+    pub(super) fn list_up_to(&self, most: usize, log: &mut Log<'_>, advice: &str) -> Option<Vec<Item<'v>>> {
+        if let Value::Array(array) = self.value
+            && array.elements.len() > most
+        {
+            let first_too_many = self.at(&format!("/{most}"));
+            log.refuse(
+                "too-many",
+                &first_too_many,
+                format!("`{}` has {} entries", self.name, array.elements.len()),
+                format!("at most {most}"),
+                advice,
+            );
+            return None;
+        }
+        self.entries(log)
+    }
+
+    /// The entries of a list, however many there are: positions of an outline.
+    pub(super) fn entries(&self, log: &mut Log<'_>) -> Option<Vec<Item<'v>>> {
         let Value::Array(array) = self.value else {
             self.wrong_type(log, "a list in square brackets");
             return None;
@@ -440,6 +496,16 @@ impl<'v> Item<'v> {
             self.wrong_type(log, "an object in curly brackets");
             return None;
         };
+        if object.properties.len() > MOST_ENTRIES {
+            log.refuse(
+                "too-many",
+                self,
+                format!("`{}` has {} fields", self.name, object.properties.len()),
+                format!("at most {MOST_ENTRIES}"),
+                "take out what is not needed",
+            );
+            return None;
+        }
         let mut fields: Vec<(&'v str, Item<'v>, bool)> = Vec::with_capacity(object.properties.len());
         for property in &object.properties {
             let name: &'v str = match &property.name {
@@ -454,7 +520,11 @@ impl<'v> Item<'v> {
                 name,
             };
             if let Some((_, first, _)) = fields.iter().find(|(known, ..)| *known == name) {
-                let (line, column) = log.place(first.range.start);
+                let (line, column) = if log.tells_errors() {
+                    log.place(first.range.start)
+                } else {
+                    (1, 1)
+                };
                 log.refuse(
                     "duplicate-key",
                     &item,
@@ -582,6 +652,8 @@ pub(super) fn nearest<'k>(found: &str, known: impl IntoIterator<Item = &'k str>)
     let found = found.to_lowercase();
     known
         .into_iter()
+        // A word that is longer or shorter by more than the distance cannot be meant.
+        .filter(|word| found.len().abs_diff(word.len()) <= 4 * (1 + word.len() / 4))
         .map(|word| (strsim::damerau_levenshtein(&found, &word.to_lowercase()), word))
         .filter(|(distance, word)| *distance <= 1 + word.len() / 4)
         .min_by_key(|(distance, _)| *distance)

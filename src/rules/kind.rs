@@ -190,7 +190,7 @@ pub enum Forbids {
 }
 
 /// One end of a window of hours.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Clock {
     /// A time on the clock of the region.
@@ -217,6 +217,15 @@ pub enum Openness<W> {
     Open(Vec<W>),
     /// Not within these.
     Closed(Vec<W>),
+}
+
+impl<W> Openness<W> {
+    /// The times, open or closed.
+    pub(super) fn windows(&self) -> &[W] {
+        match self {
+            Openness::Open(windows) | Openness::Closed(windows) => windows,
+        }
+    }
 }
 
 /// What a container is made of.

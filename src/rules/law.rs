@@ -6,6 +6,7 @@
 //! given does not matter, nor whether one is given twice.
 
 use std::cell::OnceCell;
+use std::collections::BTreeMap;
 
 use super::book::{BookState, Question, RuleBook, RuleRef};
 use super::gear::Gear;
@@ -20,6 +21,10 @@ use crate::order;
 use crate::units::Truth;
 use crate::visit::Visit;
 
+/// Every visitor that one may turn out to be is tried, unless it comes to more rules weighed than this; then it is not
+/// known.
+const MOST_TRIED: usize = 100_000;
+
 /// All books on one day for one visitor.
 pub struct Law<'b> {
     pub(super) books: Vec<BookOnDay<'b>>,
@@ -31,8 +36,8 @@ pub struct Law<'b> {
     pub(super) assumed: Vec<((usize, usize), Truth)>,
     /// Where the sun is looked at; without it, hours by the sun cannot be told.
     pub(super) place: Option<LngLat>,
-    /// Pairs of duties that cannot both be done.
-    pub(super) conflicts: Vec<[(usize, usize); 2]>,
+    /// The duties of today, by places of book and rule, if some of them cannot be done together.
+    pub(super) clashing: Vec<(usize, usize)>,
     /// The same day for every visitor that this one may turn out to be.
     variants: OnceCell<Vec<Law<'b>>>,
 }
@@ -86,7 +91,7 @@ impl<'b> Law<'b> {
             basket: Vec::new(),
             assumed: Vec::new(),
             place: sun,
-            conflicts: Vec::new(),
+            clashing: Vec::new(),
             variants: OnceCell::new(),
         };
         for (place, book) in books.iter().copied() {
@@ -176,7 +181,7 @@ impl<'b> Law<'b> {
             order::naturally(&mut active);
             on_day.active = active;
         }
-        self.conflicts = self.conflicting();
+        self.clashing = self.duties_that_clash();
     }
 
     /// The rules with conditions on gear and harvest, by places of book and rule, and how those stand.
@@ -232,41 +237,36 @@ impl<'b> Law<'b> {
             .collect()
     }
 
-    /// Pairs of duties that hold today and cannot both be done, such as to halve a fruit body and to keep it whole.
-    fn conflicting(&self) -> Vec<[(usize, usize); 2]> {
+    /// The duties that hold today, if two of them cannot both be done, such as to halve a fruit body and to keep it whole.
+    fn duties_that_clash(&self) -> Vec<(usize, usize)> {
         let mut duties = Vec::new();
         for (b, on_day) in self.books.iter().enumerate() {
             for (r, (rule, today)) in on_day.book.rules.iter().zip(&on_day.rules).enumerate() {
-                if let (Provision::Duties(duty), Truth::True) = (&rule.provision, today.holds()) {
-                    duties.push(((b, r), duty));
+                if let (Provision::Duties(_), Truth::True) = (&rule.provision, today.holds()) {
+                    duties.push((b, r));
                 }
             }
         }
-        let mut pairs = Vec::new();
-        for (place, (at, duty)) in duties.iter().enumerate() {
-            for (other, against) in duties.get(place + 1..).unwrap_or_default() {
-                let clash = |left: &super::kind::Duties, right: &super::kind::Duties| {
-                    left.must.iter().any(|must| {
-                        right.must_not.contains(must)
-                            || right.must.iter().any(|other| excludes(*must, *other))
-                    })
-                };
-                if clash(duty, against) || clash(against, duty) {
-                    pairs.push([*at, *other]);
-                }
-            }
+        if !clash(duties.iter().filter_map(|at| self.duties(*at))) {
+            duties.clear();
         }
-        pairs
+        duties
+    }
+
+    fn duties(&self, (b, r): (usize, usize)) -> Option<((usize, usize), &super::kind::Duties)> {
+        match &self.books.get(b)?.book.rules.get(r)?.provision {
+            Provision::Duties(duties) => Some(((b, r), duties)),
+            _ => None,
+        }
     }
 
     /// Whether two duties that cannot both be done hold on this stand.
     pub(super) fn clashes(&self, memberships: &[&Membership]) -> bool {
-        self.conflicts.iter().any(|pair| {
-            pair.iter().all(|(b, r)| {
-                self.part(*b, *r, memberships).touches() == Truth::True
-                    && self.softener(*b, *r, memberships).is_none()
-            })
-        })
+        let here = self.clashing.iter().copied().filter(|(b, r)| {
+            self.part(*b, *r, memberships).touches() == Truth::True
+                && self.softener(*b, *r, memberships).is_none()
+        });
+        clash(here.filter_map(|at| self.duties(at)))
     }
 
     /// Notes for each rule which others replace or lift it, today, for this visitor.
@@ -347,13 +347,18 @@ impl<'b> Law<'b> {
         }
     }
 
-    /// The same day for every visitor that this one may turn out to be, as to yes-or-no questions.
+    /// The same day for every visitor that this one may turn out to be, as to yes-or-no questions; none where so many
+    /// rules and questions come together that trying them all takes too long.
     fn variants(&self) -> &[Law<'b>] {
         self.variants.get_or_init(|| {
             let mut visits = vec![self.visit.clone()];
+            let rules: usize = self.books.iter().map(|on_day| on_day.rules.len()).sum();
             for question in self.questions() {
                 if truth_of(&self.visit, question) != Some(Truth::NotKnown) {
                     continue;
+                }
+                if 2 * visits.len() * rules > MOST_TRIED {
+                    return Vec::new();
                 }
                 visits = visits
                     .into_iter()
@@ -596,16 +601,52 @@ fn fill(book: &RuleBook, partly: &[(Answer, &[usize])]) -> bool {
         })
 }
 
-/// Whether two ways of handling a fruit body exclude each other.
-fn excludes(one: Handling, other: Handling) -> bool {
-    matches!(
-        (one, other),
-        (Handling::Halve, Handling::KeepWhole)
-            | (Handling::KeepWhole, Handling::Halve)
-            | (Handling::Cut, Handling::TakeWhole)
-            | (Handling::TakeWhole, Handling::Cut)
-    )
+/// Whether two different rules among these ask for what cannot be done together. Each rule is looked at once, however
+/// many there are: of each way of handling it is enough to know one rule that asks for it or shuts it out, and whether
+/// there is another.
+fn clash<'l>(duties: impl Iterator<Item = ((usize, usize), &'l super::kind::Duties)>) -> bool {
+    #[derive(Default)]
+    struct By(Option<(usize, usize)>, bool);
+    impl By {
+        fn note(&mut self, at: (usize, usize)) {
+            match self.0 {
+                None => self.0 = Some(at),
+                Some(known) => self.1 |= known != at,
+            }
+        }
+        fn is_beside(&self, other: &By) -> bool {
+            match (self.0, other.0) {
+                (Some(one), Some(two)) => one != two || self.1 || other.1,
+                _ => false,
+            }
+        }
+    }
+    let mut asked: BTreeMap<Handling, By> = BTreeMap::new();
+    let mut shut_out: BTreeMap<Handling, By> = BTreeMap::new();
+    for (at, duties) in duties {
+        for must in &duties.must {
+            asked.entry(*must).or_default().note(at);
+        }
+        for must_not in &duties.must_not {
+            shut_out.entry(*must_not).or_default().note(at);
+        }
+    }
+    let both = |one: Option<&By>, other: Option<&By>| {
+        one.zip(other).is_some_and(|(one, other)| one.is_beside(other))
+    };
+    asked
+        .iter()
+        .any(|(handling, by)| both(Some(by), shut_out.get(handling)))
+        || EXCLUSIVE
+            .iter()
+            .any(|(one, other)| both(asked.get(one), asked.get(other)))
 }
+
+/// Ways of handling a fruit body that exclude each other.
+const EXCLUSIVE: [(Handling, Handling); 2] = [
+    (Handling::Halve, Handling::KeepWhole),
+    (Handling::Cut, Handling::TakeWhole),
+];
 
 /// What the visitor told to a yes-or-no question; `None` for questions of number.
 pub(super) fn truth_of(visit: &Visit, question: Question) -> Option<Truth> {

@@ -5,6 +5,7 @@
 //! same time and the same fungi; then the lower one counts. All others hold side by side.
 
 use std::cmp::Ordering;
+use std::collections::BTreeMap;
 
 use super::amount::{Amount, Dimension, Unit};
 use super::grounds::Ground;
@@ -25,12 +26,12 @@ struct Measure {
     fungi: Fungi,
 }
 
-/// The fungi a limit counts, the same for two books that list the same ones.
+/// The fungi a limit counts, by the number of their set: the same for two books that list the same ones.
 #[derive(PartialEq, Eq, PartialOrd, Ord)]
 enum Fungi {
     All,
-    These(Vec<(String, Rank)>, bool),
-    AllBut(Vec<(String, Rank)>, bool),
+    These(usize),
+    AllBut(usize),
 }
 
 /// The amounts to keep to, and how the rules that set them stand among each other.
@@ -129,74 +130,107 @@ fn keeps(ground: &Ground<'_>) -> bool {
     )
 }
 
-fn measure(law: &Law<'_>, ground: &Ground<'_>) -> Option<Measure> {
-    let quota = quota(law, ground)?;
-    let members = |taxa: &Taxa| {
-        let set = law.books.get(ground.book)?.book.taxa.get(taxa.set())?;
-        let mut members: Vec<(String, Rank)> = set
-            .members
-            .iter()
-            .map(|member| (member.scientific_name.clone(), member.rank))
-            .collect();
-        order::naturally(&mut members);
-        members.dedup();
-        Some((members, set.open))
-    };
-    let fungi = match &ground.rule.taxa {
-        None => Fungi::All,
-        Some(taxa) => {
-            let (members, open) = members(taxa)?;
-            match taxa {
-                Taxa::Set(_) => Fungi::These(members, open),
-                Taxa::AllBut(_) => Fungi::AllBut(members, open),
+/// What a set of fungi says: its members in order, and whether there may be more of them.
+type Listed<'b> = (Vec<(&'b str, Rank)>, bool);
+
+/// The fungi of each book's sets by number: the same number for sets that list the same ones.
+struct Sets {
+    numbers: Vec<Vec<usize>>,
+}
+
+impl Sets {
+    fn of(law: &Law<'_>) -> Sets {
+        let mut known: BTreeMap<Listed<'_>, usize> = BTreeMap::new();
+        let mut numbers = Vec::with_capacity(law.books.len());
+        for on_day in &law.books {
+            let mut of_book = Vec::with_capacity(on_day.book.taxa.len());
+            for set in &on_day.book.taxa {
+                let mut members: Vec<(&str, Rank)> = set
+                    .members
+                    .iter()
+                    .map(|member| (member.scientific_name.as_str(), member.rank))
+                    .collect();
+                order::naturally(&mut members);
+                members.dedup();
+                let next = known.len();
+                of_book.push(*known.entry((members, set.open)).or_insert(next));
             }
+            numbers.push(of_book);
         }
-    };
+        Sets { numbers }
+    }
+
+    fn number(&self, book: usize, taxa: &Taxa) -> Option<usize> {
+        self.numbers.get(book)?.get(taxa.set()).copied()
+    }
+}
+
+fn measure(quota: &Quota, ground: &Ground<'_>, sets: &Sets) -> Option<Measure> {
     Some(Measure {
         dimension: quota.amount.dimension(),
         counts: quota.counts,
         per: quota.per,
         period: quota.period,
-        fungi,
+        fungi: match &ground.rule.taxa {
+            None => Fungi::All,
+            Some(taxa @ Taxa::Set(_)) => Fungi::These(sets.number(ground.book, taxa)?),
+            Some(taxa @ Taxa::AllBut(_)) => Fungi::AllBut(sets.number(ground.book, taxa)?),
+        },
     })
 }
 
 /// Marks limits that another limit makes idle: a lower one, or the same in another act. Only a limit that holds for
-/// certain and on the whole stand can do so.
+/// certain and on the whole stand can do so; of each measure only the two lowest of these can, however many there are.
 fn order(law: &Law<'_>, grounds: &mut [Ground<'_>]) {
-    let mut verdicts: Vec<(usize, Why)> = Vec::new();
-    for (place, ground) in grounds.iter().enumerate() {
-        let (Some(own), Some(measured), true) = (quota(law, ground), measure(law, ground), keeps(ground))
-        else {
+    let sets = Sets::of(law);
+    let measured: Vec<(usize, Measure, Amount)> = grounds
+        .iter()
+        .enumerate()
+        .filter(|(_, ground)| keeps(ground))
+        .filter_map(|(place, ground)| {
+            let quota = quota(law, ground)?;
+            Some((place, measure(&quota, ground, &sets)?, quota.amount))
+        })
+        .collect();
+    let surely_whole = |place: usize| {
+        grounds
+            .get(place)
+            .is_some_and(|ground| ground.finding.holds == Truth::True && ground.part.is_whole())
+    };
+    let mut lowest: BTreeMap<&Measure, Vec<(usize, &Amount)>> = BTreeMap::new();
+    for (place, measure, amount) in &measured {
+        if !surely_whole(*place) {
             continue;
-        };
-        let surely_whole = ground.finding.holds == Truth::True && ground.part.is_whole();
-        let rival = grounds
+        }
+        let two = lowest.entry(measure).or_default();
+        // They come in the order of their places, so that of equal ones the first stays first.
+        let at = two
             .iter()
-            .enumerate()
-            .filter(|(other, rival)| *other != place && keeps(rival) && rival.part.is_whole())
-            .filter(|(_, rival)| rival.finding.holds == Truth::True)
-            .filter(|(_, rival)| measure(law, rival).is_some_and(|measure| measure == measured))
-            .filter_map(|(other, rival)| {
-                Some((other, rival, quota(law, rival)?.amount.compare(&own.amount)?))
-            })
+            .filter(|(_, known)| known.in_base() <= amount.in_base())
+            .count();
+        two.insert(at, (*place, amount));
+        two.truncate(2);
+    }
+    let mut verdicts: Vec<(usize, Why)> = Vec::new();
+    for (place, measure, own) in &measured {
+        let two = lowest.get(measure).into_iter().flatten();
+        let rival = two
+            .filter(|(other, _)| other != place)
+            .filter_map(|(other, amount)| Some((*other, amount.compare(own)?)))
             // Of equal limits the first one in order stands for all.
-            .filter(|(other, _, order)| match order {
+            .find(|(other, order)| match order {
                 Ordering::Less => true,
-                Ordering::Equal => *other < place || !surely_whole,
+                Ordering::Equal => other < place || !surely_whole(*place),
                 Ordering::Greater => false,
             })
-            .min_by(|(left_place, left, _), (right_place, right, _)| {
-                let amount = |ground: &Ground<'_>| quota(law, ground).map(|quota| quota.amount.in_base());
-                amount(left).cmp(&amount(right)).then(left_place.cmp(right_place))
-            });
-        if let Some((_, rival, order)) = rival {
+            .and_then(|(other, order)| Some((grounds.get(other)?, order)));
+        if let Some((rival, order)) = rival {
             let by = RuleAt {
                 book: rival.finding.book,
                 rule: rival.rule.id.clone(),
             };
             verdicts.push((
-                place,
+                *place,
                 if order == Ordering::Equal {
                     Why::Same(by)
                 } else {
@@ -221,7 +255,7 @@ fn collect(law: &Law<'_>, grounds: &[Ground<'_>]) -> Vec<Limit> {
         };
         let same = grounds
             .iter()
-            .filter(|other| other.finding.why == Why::Same(at.clone()))
+            .filter(|other| matches!(&other.finding.why, Why::Same(by) if *by == at))
             .map(|other| RuleAt {
                 book: other.finding.book,
                 rule: other.rule.id.clone(),

@@ -17,13 +17,16 @@ use crate::visit::Visit;
 /// How far to look ahead: every yearly window turns within it.
 const DAYS_AHEAD: u16 = 400;
 
+/// A turn is looked for until so many rules were weighed: a second or two for a book that is made to take for ever.
+const MOST_WEIGHED: usize = 5_000_000;
+
 pub(super) fn next(law: &Law<'_>, memberships: &[&Membership], now: Answer) -> Option<Next> {
     let mut alike = Alike::of(law, memberships)?;
     let hours: Vec<ClockTime> = match law.visit.time {
         None => Vec::new(),
         Some(_) => hours(alike.books()),
     };
-    let sun: Vec<SunBound> = match law.visit.time {
+    let mut sun: Vec<SunBound> = match law.visit.time {
         None => Vec::new(),
         Some(_) => alike
             .books()
@@ -31,6 +34,10 @@ pub(super) fn next(law: &Law<'_>, memberships: &[&Membership], now: Answer) -> O
             .flat_map(|book| book.rules.iter().flat_map(sun_turns))
             .collect(),
     };
+    order::naturally(&mut sun);
+    sun.dedup();
+    let rules: usize = alike.books().iter().map(|book| book.rules.len()).sum();
+    let mut weighed = 0;
     let closed = now == Answer::Closed;
     let mut day = law.visit.day;
     for ahead in 0..DAYS_AHEAD {
@@ -46,6 +53,10 @@ pub(super) fn next(law: &Law<'_>, memberships: &[&Membership], now: Answer) -> O
         order::by_key(&mut times, |(time, instant)| (*time, instant.is_some()));
         times.retain(|(time, _)| ahead > 0 || time.is_none() || *time > law.visit.time);
         for (time, instant) in times {
+            weighed += rules;
+            if weighed > MOST_WEIGHED {
+                return None;
+            }
             let visit = Visit {
                 day,
                 time,

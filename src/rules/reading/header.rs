@@ -9,6 +9,9 @@ use crate::day::Day;
 use crate::names::SourceId;
 use crate::order::Gather;
 
+/// A book has no more languages than this.
+const MOST_LANGUAGES: usize = 100;
+
 pub(super) fn languages(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Vec<String> {
     let Some(item) = fields.need(
         "languages",
@@ -19,7 +22,8 @@ pub(super) fn languages(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Vec<Strin
     };
     let mut languages: Vec<String> = Vec::new();
     let errors = log.errors();
-    for item in item.list(log).unwrap_or_default() {
+    let tags = item.list_up_to(MOST_LANGUAGES, log, "keep those in which the book has words");
+    for item in tags.unwrap_or_default() {
         let Some(tag) = item.text(log) else { continue };
         languages.push(tag.to_owned());
         if !is_language_tag(tag) {
@@ -162,7 +166,7 @@ pub(super) fn contact(
     item: &Item<'_>,
     log: &mut Log<'_>,
     languages: &[String],
-    sources: &[Source],
+    sources: Option<&[Source]>,
     authority: bool,
 ) -> Option<Contact> {
     let mut fields = item.fields_below(log)?;
@@ -277,12 +281,17 @@ pub(super) fn window(fields: &mut Fields<'_>, log: &mut Log<'_>) -> (Option<Day>
     (from, to)
 }
 
-pub(super) fn sources(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Vec<Source> {
+/// The sources; `None` where there are too many to be looked at, so that none of them counts as missing.
+pub(super) fn sources(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Option<Vec<Source>> {
     let Some(item) = fields.need("sources", log, "the acts and pages the rules come from") else {
-        return Vec::new();
+        return Some(Vec::new());
     };
+    if !item.is_list() {
+        item.list(log);
+        return Some(Vec::new());
+    }
     let mut sources: Vec<Source> = Vec::new();
-    for item in item.list(log).unwrap_or_default() {
+    for item in item.list(log)? {
         if let Some(source) = source(&item, log) {
             if sources.iter().any(|known| known.id == source.id) {
                 log.refuse(
@@ -296,7 +305,7 @@ pub(super) fn sources(fields: &mut Fields<'_>, log: &mut Log<'_>) -> Vec<Source>
             sources.push(source);
         }
     }
-    sources
+    Some(sources)
 }
 
 fn source(item: &Item<'_>, log: &mut Log<'_>) -> Option<Source> {
@@ -363,8 +372,9 @@ fn source(item: &Item<'_>, log: &mut Log<'_>) -> Option<Source> {
 }
 
 /// The place of a source in the book's list.
-pub(super) fn source_place(item: &Item<'_>, log: &mut Log<'_>, sources: &[Source]) -> Option<usize> {
+pub(super) fn source_place(item: &Item<'_>, log: &mut Log<'_>, sources: Option<&[Source]>) -> Option<usize> {
     let text = item.text(log)?;
+    let sources = sources?;
     let place = sources.iter().position(|source| source.id.as_str() == text);
     if place.is_none() {
         no_such(

@@ -81,10 +81,10 @@ fn read_book(root: &Item<'_>, log: &mut Log<'_>, names: &dyn FungusNames) -> Opt
     let region = header::region(&mut fields, log, &languages);
     let authority = fields
         .need("authority", log, "whom visitors can ask")
-        .and_then(|item| header::contact(&item, log, &languages, &sources, true));
+        .and_then(|item| header::contact(&item, log, &languages, sources.as_deref(), true));
     let poison_centre = fields
         .take("poison_centre")
-        .and_then(|item| header::contact(&item, log, &languages, &sources, false));
+        .and_then(|item| header::contact(&item, log, &languages, sources.as_deref(), false));
     let emergency = fields
         .take("emergency")
         .and_then(|item| item.text(log).map(str::to_owned));
@@ -97,15 +97,16 @@ fn read_book(root: &Item<'_>, log: &mut Log<'_>, names: &dyn FungusNames) -> Opt
     let zones = zones::zones(&mut fields, log, &languages);
     let ids = rules::Ids {
         languages: &languages,
-        sources: &sources,
-        taxa: &taxa,
-        zones: &zones,
+        sources: sources.as_deref(),
+        taxa: taxa.as_deref(),
+        zones: zones.as_deref(),
         region: region.as_ref().map_or("", |region| region.code.as_str()),
     };
     let rules = rules::rules(&mut fields, log, &ids);
-    let examples = super::examples::read(&mut fields, log, &zones);
+    let examples = super::examples::read(&mut fields, log, zones.as_deref());
     fields.finish(log, "a rule book", BOOK_FIELDS);
-    let (region, authority, validity, rules) = (region?, authority?, validity?, rules?);
+    let (region, authority, validity) = (region?, authority?, validity?);
+    let (sources, taxa, zones, rules) = (sources?, taxa?, zones?, rules?);
     Some(RuleBook {
         minor,
         region,

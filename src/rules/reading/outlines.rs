@@ -27,14 +27,14 @@ pub(super) fn outline(item: &Item<'_>, log: &mut Log<'_>) -> Option<MultiPolygon
     fields.take("bbox");
     fields.finish(log, "an outline", &["type", "coordinates", "bbox"]);
     let polygons = if kind? {
-        coordinates.list(log)?
+        coordinates.entries(log)?
     } else {
         vec![coordinates.clone()]
     };
     let mut outline = Vec::with_capacity(polygons.len());
     for polygon in &polygons {
         let mut rings = Vec::new();
-        for ring in &polygon.list(log)? {
+        for ring in &polygon.entries(log)? {
             rings.push(self::ring(ring, log)?);
         }
         let mut rings = rings.into_iter();
@@ -120,7 +120,7 @@ pub(super) fn near(item: &Item<'_>, log: &mut Log<'_>) -> Option<Near> {
         let lines: Vec<Vec<Coord<f64>>> = match kind {
             0 => vec![vec![position(&coordinates, log)?]],
             3 => coordinates
-                .list(log)?
+                .entries(log)?
                 .iter()
                 .map(|line| positions(line, log))
                 .collect::<Option<_>>()?,
@@ -177,12 +177,15 @@ fn ring(item: &Item<'_>, log: &mut Log<'_>) -> Option<LineString<f64>> {
 }
 
 fn positions(item: &Item<'_>, log: &mut Log<'_>) -> Option<Vec<Coord<f64>>> {
-    item.list(log)?.iter().map(|item| position(item, log)).collect()
+    item.entries(log)?
+        .iter()
+        .map(|item| position(item, log))
+        .collect()
 }
 
 /// Longitude and latitude in degrees.
 fn position(item: &Item<'_>, log: &mut Log<'_>) -> Option<Coord<f64>> {
-    let position = item.list(log)?;
+    let position = item.entries(log)?;
     let (Some(x), Some(y)) = (position.first(), position.get(1)) else {
         log.refuse(
             "outline",

@@ -204,22 +204,36 @@ pub(super) fn check_protected(
     log: &mut Log<'_>,
 ) {
     let mut protected: BTreeMap<&str, &Rule> = BTreeMap::new();
-    let members = |rule: &Rule| match rule.taxa {
-        Some(super::super::names::Taxa::Set(place)) => ids
-            .taxa
-            .get(place)
-            .map(|set| set.members.as_slice())
-            .unwrap_or_default(),
-        _ => &[],
+    let sets = ids.taxa.unwrap_or_default();
+    let set_of = |rule: &Rule| match rule.taxa {
+        Some(super::super::names::Taxa::Set(place)) => Some(place),
+        _ => None,
     };
-    for rule in rules
+    let protects =
+        |rule: &&Rule| matches!(rule.provision, Provision::ProtectedTaxon { .. }) && rule.zones.is_empty();
+    // Of several rules about one set the last is named, and each set is gone through once.
+    let last: BTreeMap<usize, &RuleId> = rules
         .iter()
-        .filter(|rule| matches!(rule.provision, Provision::ProtectedTaxon { .. }) && rule.zones.is_empty())
-    {
-        for member in members(rule) {
+        .filter(protects)
+        .filter_map(|rule| Some((set_of(rule)?, &rule.id)))
+        .collect();
+    for rule in rules.iter().filter(protects) {
+        let Some(place) = set_of(rule).filter(|place| last.get(place) == Some(&&rule.id)) else {
+            continue;
+        };
+        for member in sets.get(place).into_iter().flat_map(|set| &set.members) {
             protected.insert(&member.scientific_name, rule);
         }
     }
+    let both: Vec<Vec<(&str, &Rule)>> = sets
+        .iter()
+        .map(|set| {
+            let names = set.members.iter().map(|member| member.scientific_name.as_str());
+            names
+                .filter_map(|name| Some((name, *protected.get(name)?)))
+                .collect()
+        })
+        .collect();
     for (rule, (.., item)) in rules.iter().zip(references) {
         if !matches!(
             rule.provision,
@@ -232,28 +246,32 @@ pub(super) fn check_protected(
         {
             continue;
         }
-        for member in members(rule) {
-            if let Some(other) = protected.get(member.scientific_name.as_str()) {
-                log.warn(
-                    "contradiction",
-                    item,
-                    format!(
-                        "`{}` {} and is protected by `{}`",
-                        member.scientific_name,
-                        match rule.provision {
-                            Provision::AllowList => "may be taken by this list",
-                            Provision::Unlimited => "has no limit here",
-                            _ => "has an amount here",
-                        },
-                        other.id
-                    ),
-                    "",
-                    format!(
-                        "the protection counts; add `\"replaces\": [\"{}\"]` if this is an exception",
-                        other.id
-                    ),
-                );
+        for (name, other) in set_of(rule)
+            .and_then(|place| both.get(place))
+            .into_iter()
+            .flatten()
+        {
+            if !log.tells_warnings() {
+                return;
             }
+            log.warn(
+                "contradiction",
+                item,
+                format!(
+                    "`{name}` {} and is protected by `{}`",
+                    match rule.provision {
+                        Provision::AllowList => "may be taken by this list",
+                        Provision::Unlimited => "has no limit here",
+                        _ => "has an amount here",
+                    },
+                    other.id
+                ),
+                "",
+                format!(
+                    "the protection counts; add `\"replaces\": [\"{}\"]` if this is an exception",
+                    other.id
+                ),
+            );
         }
     }
 }

@@ -15,12 +15,17 @@ use super::times::day_set;
 use super::words::{id, needed_texts, no_such, taxa, texts, year_windows};
 use crate::names::RuleId;
 
-/// Everything a rule may refer to.
+/// A book has no more rules than this: four for every zone that it may have.
+const MOST_RULES: usize = 2000;
+/// The rules of a book name no more zones than this together, and no more other rules.
+const MOST_NAMED: usize = 20_000;
+
+/// Everything a rule may refer to; `None` where there was too much of it to be looked at, and so none of it is missing.
 pub(super) struct Ids<'b> {
     pub(super) languages: &'b [String],
-    pub(super) sources: &'b [Source],
-    pub(super) taxa: &'b [TaxonSet],
-    pub(super) zones: &'b [Zone],
+    pub(super) sources: Option<&'b [Source]>,
+    pub(super) taxa: Option<&'b [TaxonSet]>,
+    pub(super) zones: Option<&'b [Zone]>,
     pub(super) region: &'b str,
 }
 
@@ -45,10 +50,15 @@ pub(in crate::rules) const COMMON: &[&str] = &[
 
 /// Reads all rules and resolves what they refer to.
 pub(super) fn rules(fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> Option<Vec<Rule>> {
-    let items = fields
-        .need("rules", log, "the list of rules")
-        .and_then(|item| item.list(log))?;
+    let items = fields.need("rules", log, "the list of rules").and_then(|item| {
+        item.list_up_to(
+            MOST_RULES,
+            log,
+            "a rule may name many zones in `where` and many fungi in a set: put together what is the same",
+        )
+    })?;
     let mut rules: Vec<Rule> = Vec::with_capacity(items.len());
+    let mut zones_named = 0;
     let mut references: Vec<(Vec<Item<'_>>, Vec<Item<'_>>, Item<'_>)> = Vec::new();
     for item in &items {
         let Some((rule, replaces, exempts, item)) = rule(item, log, ids) else {
@@ -64,25 +74,50 @@ pub(super) fn rules(fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -
             );
             continue;
         }
+        zones_named += rule.zones.len();
+        if zones_named > MOST_NAMED {
+            log.refuse(
+                "too-many",
+                &item,
+                format!("the rules up to this one name {zones_named} zones in `where`"),
+                format!("at most {MOST_NAMED} in all"),
+                "make a zone of several with `any_of` and name that one",
+            );
+            return None;
+        }
         rules.push(rule);
         references.push((replaces, exempts, item));
     }
     // References may point forward, so they are resolved once every rule is known. A refused rule may be the target of
     // one; then there is no point in a second message about it.
     if rules.len() == items.len() {
+        let mut named = 0;
+        let mut resolved = Vec::with_capacity(rules.len());
         for (place, (replaces, exempts, _)) in references.iter().enumerate() {
-            let replaced = replaces
-                .iter()
-                .flat_map(|item| refer(item, log, &rules, ids.region, place))
-                .collect();
-            let exempted = exempts
-                .iter()
-                .flat_map(|item| refer(item, log, &rules, ids.region, place))
-                .collect();
-            if let Some(rule) = rules.get_mut(place) {
-                rule.replaces = replaced;
-                rule.exempts = exempted;
-            }
+            let mut all = |items: &[Item<'_>]| {
+                let mut found = Vec::new();
+                for item in items {
+                    let refers = refer(item, log, &rules, ids.region, place);
+                    named += refers.len().max(1);
+                    if named > MOST_NAMED {
+                        log.refuse(
+                            "too-many",
+                            item,
+                            "the rules up to here name more than enough other rules in `replaces` and `exempts`",
+                            format!("at most {MOST_NAMED} in all, `kind:` counted for each rule of the kind"),
+                            "name only the rules that really give way",
+                        );
+                        return None;
+                    }
+                    found.extend(refers);
+                }
+                Some(found)
+            };
+            resolved.push((all(replaces)?, all(exempts)?));
+        }
+        for (rule, (replaces, exempts)) in rules.iter_mut().zip(resolved) {
+            rule.replaces = replaces;
+            rule.exempts = exempts;
         }
         check_parents(&rules, &references, log);
         check_circles(&rules, &references, log);
@@ -250,8 +285,10 @@ fn rule_sources(fields: &mut Fields<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> Op
         .iter()
         .filter_map(|item| source_place(item, log, ids.sources))
         .collect();
+    // What names a source twice says nothing new; what names none that is there has been told.
+    let all_there = places.len() == items.len();
     places.dedup();
-    (places.len() == items.len()).then_some(places)
+    all_there.then_some(places)
 }
 
 fn zone_places(item: &Item<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> Vec<usize> {
@@ -266,14 +303,19 @@ fn zone_places(item: &Item<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> Vec<usize> 
             "leave `where` out if the rule holds everywhere",
         );
     }
-    places.extend(items.iter().filter_map(|item| zone_place(item, log, ids)));
+    for place in items.iter().filter_map(|item| zone_place(item, log, ids)) {
+        if !places.contains(&place) {
+            places.push(place);
+        }
+    }
     places
 }
 
 /// A zone by its id, as a place in the book's list.
 pub(super) fn zone_place(item: &Item<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> Option<usize> {
     let text = item.text(log)?;
-    let place = ids.zones.iter().position(|zone| zone.id.as_str() == text);
+    let zones = ids.zones?;
+    let place = zones.iter().position(|zone| zone.id.as_str() == text);
     if place.is_none() {
         no_such(
             item,
@@ -281,7 +323,7 @@ pub(super) fn zone_place(item: &Item<'_>, log: &mut Log<'_>, ids: &Ids<'_>) -> O
             "unknown-zone",
             "zone",
             text,
-            ids.zones.iter().map(|zone| zone.id.as_str()),
+            zones.iter().map(|zone| zone.id.as_str()),
         );
     }
     place

@@ -245,20 +245,26 @@ pub(super) fn needed_texts(
     Some(texts)
 }
 
-/// The named sets of fungi.
+/// All sets of fungi of a book have no more members than this together.
+const MOST_MEMBERS: usize = 5000;
+
+/// The named sets of fungi; `None` where there are too many to be looked at, so that none of them counts as missing.
 pub(super) fn taxon_sets(
     fields: &mut Fields<'_>,
     log: &mut Log<'_>,
     languages: &[String],
     names: &dyn FungusNames,
-) -> Vec<TaxonSet> {
+) -> Option<Vec<TaxonSet>> {
     let Some(item) = fields.take("taxa") else {
-        return Vec::new();
+        return Some(Vec::new());
     };
-    let Some(mut sets) = item.fields_below(log) else {
-        return Vec::new();
-    };
+    if !item.is_object() {
+        item.fields_below(log);
+        return Some(Vec::new());
+    }
+    let mut sets = item.fields_below(log)?;
     let mut read = Vec::new();
+    let mut counted = 0;
     for (name, item) in sets.all() {
         if !is_id(name) {
             log.refuse(
@@ -284,7 +290,15 @@ pub(super) fn taxon_sets(
             .unwrap_or(false);
         let members = fields
             .need("members", log, "a list of fungi")
-            .and_then(|item| item.list(log))
+            .and_then(|item| {
+                let members = item.list_up_to(
+                    MOST_MEMBERS.saturating_sub(counted),
+                    log,
+                    "all sets of fungi of a book have at most 5000 members together: name the genus where a rule holds for all of it",
+                )?;
+                counted += members.len();
+                Some(members)
+            })
             .map(|items| {
                 items
                     .iter()
@@ -310,7 +324,7 @@ pub(super) fn taxon_sets(
             open,
         });
     }
-    read
+    Some(read)
 }
 
 fn taxon(item: &Item<'_>, log: &mut Log<'_>, names: &dyn FungusNames) -> Option<Taxon> {
@@ -367,7 +381,7 @@ fn taxon(item: &Item<'_>, log: &mut Log<'_>, names: &dyn FungusNames) -> Option<
 }
 
 /// Which fungi a rule is about: a set's id, or `{"all_but": "..."}`.
-pub(super) fn taxa(item: &Item<'_>, log: &mut Log<'_>, sets: &[TaxonSet]) -> Option<Taxa> {
+pub(super) fn taxa(item: &Item<'_>, log: &mut Log<'_>, sets: Option<&[TaxonSet]>) -> Option<Taxa> {
     let (item, all_but) = if item.is_object() {
         let mut fields = item.fields(log)?;
         let inner = fields.need("all_but", log, "the id of a set of fungi");
@@ -377,6 +391,7 @@ pub(super) fn taxa(item: &Item<'_>, log: &mut Log<'_>, sets: &[TaxonSet]) -> Opt
         (item.clone(), false)
     };
     let text = item.text(log)?;
+    let sets = sets?;
     let place = sets.iter().position(|set| set.id == text);
     if place.is_none() {
         no_such(
@@ -406,7 +421,7 @@ pub(super) fn no_such<'k>(
     found: &str,
     known: impl Iterator<Item = &'k str>,
 ) {
-    let advice = nearest(found, known).map_or_else(
+    let advice = log.guess(found, known).map_or_else(
         || format!("add the {what} or leave the reference out"),
         |near| format!("did you mean `{near}`?"),
     );

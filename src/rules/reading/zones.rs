@@ -27,21 +27,21 @@ enum DraftPlace<'v> {
     Not(Item<'v>),
 }
 
-/// Reads all zones. Zones that refer to themselves, however far round, are refused.
-pub(super) fn zones(fields: &mut Fields<'_>, log: &mut Log<'_>, languages: &[String]) -> Vec<Zone> {
-    let Some(list) = fields.take("zones").and_then(|item| item.list(log)) else {
-        return Vec::new();
+/// Reads all zones; `None` where there are more than a book may have, so that nobody takes the zones for missing which
+/// were not looked at. Zones that refer to themselves, however far round, are refused.
+pub(super) fn zones(fields: &mut Fields<'_>, log: &mut Log<'_>, languages: &[String]) -> Option<Vec<Zone>> {
+    let Some(item) = fields.take("zones") else {
+        return Some(Vec::new());
     };
-    if let Some(item) = list.get(MOST_ZONES) {
-        log.refuse(
-            "too-many",
-            item,
-            format!("the book has {} zones", list.len()),
-            format!("at most {MOST_ZONES}"),
-            "put outlines to which the same rules apply together into one `MultiPolygon`",
-        );
-        return Vec::new();
+    if !item.is_list() {
+        item.list(log);
+        return Some(Vec::new());
     }
+    let list = item.list_up_to(
+        MOST_ZONES,
+        log,
+        "put outlines to which the same rules apply together into one `MultiPolygon`",
+    )?;
     let mut drafts: Vec<Draft<'_>> = Vec::new();
     for item in list {
         if let Some(draft) = draft(&item, log, languages) {
@@ -58,7 +58,7 @@ pub(super) fn zones(fields: &mut Fields<'_>, log: &mut Log<'_>, languages: &[Str
             }
         }
     }
-    order(&drafts, log)
+    Some(order(&drafts, log))
 }
 
 fn draft<'v>(item: &Item<'v>, log: &mut Log<'_>, languages: &[String]) -> Option<Draft<'v>> {

@@ -1,7 +1,7 @@
 //! Suspicions about two rules that cannot both be kept: one asks for what the other forbids. Within one region that is a
 //! slip of the pen; between regions it is law, and `law` tells it on the stand.
 
-use super::{Suspicion, is_unconditional, may_meet, suspicion};
+use super::{MOST_TOLD, Suspicion, Work, cost, is_unconditional, may_meet, suspicion};
 use crate::rules::book::{Rule, RuleBook, RuleRef};
 use crate::rules::days::in_any;
 use crate::rules::kind::{Clock, Consent, Duties, Handling, HourWindow, Openness, Provision, Quality, Tool};
@@ -13,10 +13,14 @@ const OPPOSITES: [(Handling, Handling); 3] = [
     (Handling::Cut, Handling::TakeWhole),
 ];
 
-/// Looks at every two rules that may hold at the same time and place, and at each with itself.
-pub(super) fn look(book: &RuleBook, found: &mut Vec<Suspicion>) {
+/// Looks at every two rules that may hold at the same time and place, and at each with itself, as long as the work lasts.
+pub(super) fn look(book: &RuleBook, work: &mut Work, found: &mut Vec<Suspicion>) {
+    let before_all = found.len();
     for (place, rule) in book.rules.iter().enumerate() {
         for (before, other) in book.rules.iter().enumerate().take(place + 1) {
+            if found.len() - before_all >= MOST_TOLD || !work.spend(cost(rule, other)) {
+                return;
+            }
             let softens = names(rule, before) || names(other, place);
             if softens || !may_meet(rule, other) {
                 continue;

@@ -177,13 +177,20 @@ fn languages(book: &RuleBook, found: &mut Vec<Suspicion>) {
 }
 
 fn sources(book: &RuleBook, found: &mut Vec<Suspicion>) {
-    for (place, source) in book.sources.iter().enumerate() {
+    let mut named = vec![false; book.sources.len()];
+    let by_rules = book.rules.iter().flat_map(|rule| rule.sources.iter().copied());
+    let contacts = [Some(&book.authority), book.poison_centre.as_ref()];
+    let by_contacts = contacts
+        .into_iter()
+        .flatten()
+        .filter_map(|contact| contact.source);
+    for place in by_rules.chain(by_contacts) {
+        if let Some(named) = named.get_mut(place) {
+            *named = true;
+        }
+    }
+    for ((place, source), used) in book.sources.iter().enumerate().zip(named) {
         let (pointer, words) = at(place, source);
-        let used = book.rules.iter().any(|rule| rule.sources.contains(&place))
-            || [Some(&book.authority), book.poison_centre.as_ref()]
-                .into_iter()
-                .flatten()
-                .any(|contact| contact.source == Some(place));
         if !used {
             found.push(suspicion(
                 "unused",

@@ -88,13 +88,63 @@ pub fn check(bytes: &[u8], names: &dyn FungusNames, today: Option<Day>) -> Check
     }
 }
 
+/// After this many suspicions of one kind the rest is not looked for: as many are told.
+const MOST_TOLD: usize = 200;
+
+/// How much may yet be compared in a book, or between books, so that no book takes for ever: a step is about as much as
+/// holding two numbers against each other.
+struct Work {
+    left: usize,
+}
+
+impl Work {
+    /// A second or two.
+    fn of_a_book() -> Work {
+        Work { left: 60_000_000 }
+    }
+
+    /// Takes what a comparison costs; `false` where it is more than is left, and then nothing is left.
+    fn spend(&mut self, steps: usize) -> bool {
+        self.left = self.left.saturating_sub(steps);
+        self.left > 0
+    }
+
+    fn is_spent(&self) -> bool {
+        self.left == 0
+    }
+}
+
+/// What it costs to hold two rules against each other.
+fn cost(one: &Rule, other: &Rule) -> usize {
+    let alone = |rule: &Rule| {
+        let times = match &rule.provision {
+            Provision::Hours { openness, .. } => 1440 * (1 + openness.windows().len()),
+            Provision::Season(openness) => 366 * (1 + openness.windows().len()),
+            _ => 1,
+        };
+        10 + times + rule.replaces.len() + rule.exempts.len() + rule.when.windows.len()
+    };
+    alone(one) + alone(other) + one.zones.len() * other.zones.len()
+}
+
 /// Everything suspicious in a book. `file_order` are the ids of its zones as they stand in the file.
 fn suspicions(book: &RuleBook, file_order: &[String], today: Option<Day>) -> Vec<Suspicion> {
     let mut found = Vec::new();
+    let mut work = Work::of_a_book();
     head::look(book, today, &mut found);
     places::look(book, file_order, &mut found);
-    rules::look(book, &mut found);
-    contradictions::look(book, &mut found);
+    rules::look(book, &mut work, &mut found);
+    contradictions::look(book, &mut work, &mut found);
+    if work.is_spent() {
+        found.push(suspicion(
+            "not-compared",
+            "/rules",
+            "",
+            "there are so many rules, zones or windows that not all of them were held against each other",
+            "",
+            "what is told of rules that do not agree is not all there may be; put together what is the same",
+        ));
+    }
     found
 }
 

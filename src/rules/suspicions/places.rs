@@ -1,9 +1,9 @@
 //! Suspicions about places: zones that lie outside the book's area or partly so, and zones or sets of fungi that nothing
 //! refers to.
 
-use geo::{Area as _, BooleanOps as _};
+use geo::{Area as _, BooleanOps as _, CoordsIter as _};
 
-use super::{Suspicion, suspicion};
+use super::{POSITIONS_AT_MOST, Suspicion, suspicion};
 use crate::rules::book::RuleBook;
 use crate::rules::cover::may_be_compared;
 use crate::rules::zone::Extent;
@@ -13,6 +13,7 @@ const SLIVER: f64 = 0.01;
 
 /// Looks at zones and sets.
 pub(super) fn look(book: &RuleBook, file_order: &[String], found: &mut Vec<Suspicion>) {
+    let mut looked_at = 0;
     for zone in &book.zones {
         let words = format!("zone `{}`", zone.id);
         let pointer = file_order
@@ -20,7 +21,8 @@ pub(super) fn look(book: &RuleBook, file_order: &[String], found: &mut Vec<Suspi
             .position(|id| id == zone.id.as_str())
             .map_or_else(String::new, |place| format!("/zones/{place}"));
         if let Extent::Outline(outline) = &zone.extent {
-            if !may_be_compared(&book.region.area, outline) {
+            looked_at += book.region.area.coords_count() + outline.coords_count();
+            if looked_at > POSITIONS_AT_MOST || !may_be_compared(&book.region.area, outline) {
                 found.push(suspicion(
                     "not-compared",
                     &pointer,

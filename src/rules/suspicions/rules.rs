@@ -1,25 +1,53 @@
 //! Suspicions about single rules: those that can never hold or never count, those that close for ever, bans that rest on
 //! hearsay, references that lead nowhere.
 
-use super::{Suspicion, days_of, has_room, is_unconditional, suspicion};
+use super::{Suspicion, Work, days_of, has_room, is_unconditional, suspicion};
 use crate::rules::book::{Rule, RuleBook, RuleRef, SourceKind};
 use crate::rules::kind::{Openness, Provision};
 use crate::rules::names::{Rank, Taxa};
 
 /// Looks at each rule by itself and beside the amounts of the others.
-pub(super) fn look(book: &RuleBook, found: &mut Vec<Suspicion>) {
+pub(super) fn look(book: &RuleBook, work: &mut Work, found: &mut Vec<Suspicion>) {
+    let softened = softened(book);
     for (place, rule) in book.rules.iter().enumerate() {
         let at = At {
             pointer: format!("/rules/{place}"),
             words: format!("rule `{}`", rule.id),
         };
-        times(book, rule, &at, found);
+        // Twelve years of days, each held against all windows.
+        if work.spend(4400 * (1 + rule.when.windows.len() + windows_of(rule))) {
+            times(book, rule, &at, found);
+        }
         hearsay(book, rule, &at, found);
-        references(book, rule, &at, found);
-        idle_limit(book, place, &at, found);
+        references(book, rule, work, &at, found);
+        idle_limit(book, place, &softened, &at, found);
         protected_by_name(book, rule, &at, found);
     }
     silence(book, found);
+}
+
+fn windows_of(rule: &Rule) -> usize {
+    match &rule.provision {
+        Provision::Season(openness) => openness.windows().len(),
+        _ => 0,
+    }
+}
+
+/// For each rule whether another names it to take its place or to lift it.
+fn softened(book: &RuleBook) -> Vec<bool> {
+    let mut softened = vec![false; book.rules.len()];
+    for reference in book
+        .rules
+        .iter()
+        .flat_map(|rule| rule.replaces.iter().chain(&rule.exempts))
+    {
+        if let RuleRef::Here(target) = reference
+            && let Some(named) = softened.get_mut(*target)
+        {
+            *named = true;
+        }
+    }
+    softened
 }
 
 struct At {
@@ -114,7 +142,7 @@ fn hearsay(book: &RuleBook, rule: &Rule, at: &At, found: &mut Vec<Suspicion>) {
     }
 }
 
-fn references(book: &RuleBook, rule: &Rule, at: &At, found: &mut Vec<Suspicion>) {
+fn references(book: &RuleBook, rule: &Rule, work: &mut Work, at: &At, found: &mut Vec<Suspicion>) {
     let softens = matches!(rule.provision, Provision::Exemption);
     if softens && rule.exempts.is_empty() {
         found.push(at.tell(
@@ -146,7 +174,7 @@ fn references(book: &RuleBook, rule: &Rule, at: &At, found: &mut Vec<Suspicion>)
                     && rule.zones.iter().all(|zone| !target.zones.contains(zone))
                     && is_plain(book, &rule.zones)
                     && is_plain(book, &target.zones);
-                if never_both && zones_apart(book, rule, target) {
+                if never_both && zones_apart(book, rule, target, work) {
                     found.push(at.tell(
                         "lifts-nothing",
                         &format!(
@@ -171,25 +199,32 @@ fn is_plain(book: &RuleBook, zones: &[usize]) -> bool {
     })
 }
 
-fn zones_apart(book: &RuleBook, one: &Rule, other: &Rule) -> bool {
-    use geo::Intersects as _;
+/// Whether no zone of one rule meets one of the other; where finding out would take too long, they may.
+fn zones_apart(book: &RuleBook, one: &Rule, other: &Rule, work: &mut Work) -> bool {
+    use geo::{BoundingRect as _, CoordsIter as _, Intersects as _};
     let outlines = |rule: &Rule| {
         rule.zones
             .iter()
             .filter_map(|zone| match &book.zones.get(*zone)?.extent {
-                crate::rules::zone::Extent::Outline(outline) => Some(outline.clone()),
+                crate::rules::zone::Extent::Outline(outline) => Some((outline, outline.bounding_rect()?)),
                 _ => None,
             })
             .collect::<Vec<_>>()
     };
     let others = outlines(other);
-    outlines(one)
-        .iter()
-        .all(|outline| others.iter().all(|other| !outline.intersects(other)))
+    outlines(one).iter().all(|(outline, around)| {
+        others.iter().all(|(other, around_other)| {
+            if !around.intersects(around_other) {
+                return work.spend(10);
+            }
+            let edges = outline.coords_count().saturating_mul(other.coords_count());
+            work.spend(edges) && !outline.intersects(*other)
+        })
+    })
 }
 
 /// A limit that another one, which always holds, makes idle.
-fn idle_limit(book: &RuleBook, place: usize, at: &At, found: &mut Vec<Suspicion>) {
+fn idle_limit(book: &RuleBook, place: usize, softened: &[bool], at: &At, found: &mut Vec<Suspicion>) {
     let Some(rule) = book.rules.get(place) else { return };
     let Provision::Quantity(own) = &rule.provision else {
         return;
@@ -209,7 +244,7 @@ fn idle_limit(book: &RuleBook, place: usize, at: &At, found: &mut Vec<Suspicion>
             && bound.period == own.period
             && (rival.taxa.is_none() || rival.taxa == rule.taxa);
         let lower = bound.amount.compare(&own.amount) == Some(std::cmp::Ordering::Less);
-        let softened = book.rules.iter().any(|rule| names(rule, other));
+        let softened = softened.get(other).is_some_and(|named| *named);
         if same && lower && is_unconditional(rival) && !softened && !names(rule, other) {
             found.push(at.tell(
                 "idle-limit",

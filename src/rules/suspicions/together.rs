@@ -5,7 +5,7 @@
 use serde::Serialize;
 
 use super::contradictions::conflict;
-use super::may_meet;
+use super::{MOST_TOLD, Work, cost, may_meet};
 use crate::rules::book::{Rule, RuleBook, RuleRef};
 use crate::rules::cover::share_ground;
 
@@ -21,12 +21,24 @@ pub struct BetweenBooks {
 }
 
 /// Looks at books beside each other. The order in which they are given decides only under which of two a warning stands.
+/// Books with rules beyond measure are looked at as long as it takes no time, and what is left is told.
 pub fn check_together(books: &[&RuleBook]) -> Vec<BetweenBooks> {
     let mut found = Vec::new();
+    let mut work = Work::of_a_book();
     for (place, book) in books.iter().enumerate() {
         links(books, place, book, &mut found);
         for other in books.iter().take(place).filter(|other| **other != *book) {
-            pair(place, book, other, &mut found);
+            pair(place, book, other, &mut work, &mut found);
+        }
+        let more = found.len() > MOST_TOLD;
+        if more || work.is_spent() {
+            found.truncate(MOST_TOLD);
+            found.push(BetweenBooks {
+                code: "not-compared",
+                book: place,
+                message: "rules: so many of them name or contradict rules of other books that not all were looked at; where two do not agree the answer is not known all the same".to_owned(),
+            });
+            break;
         }
     }
     found
@@ -68,8 +80,9 @@ fn links(books: &[&RuleBook], place: usize, book: &RuleBook, found: &mut Vec<Bet
     }
 }
 
-fn pair(place: usize, book: &RuleBook, other: &RuleBook, found: &mut Vec<BetweenBooks>) {
-    let mut tell = |code, message| {
+fn pair(place: usize, book: &RuleBook, other: &RuleBook, work: &mut Work, found: &mut Vec<BetweenBooks>) {
+    let told = found.len();
+    let tell = |found: &mut Vec<BetweenBooks>, code, message| {
         found.push(BetweenBooks {
             code,
             book: place,
@@ -79,6 +92,7 @@ fn pair(place: usize, book: &RuleBook, other: &RuleBook, found: &mut Vec<Between
     let region = &book.region;
     if region.code == other.region.code {
         tell(
+            found,
             "same-region",
             format!(
                 "region: two different books have the code `{}`, expected one book a region; take the older one away, or give one a code of its own",
@@ -91,6 +105,7 @@ fn pair(place: usize, book: &RuleBook, other: &RuleBook, found: &mut Vec<Between
     }
     if region.time_zone != other.region.time_zone {
         tell(
+            found,
             "clocks-differ",
             format!(
                 "region: `time_zone` is `{}`, and `{}` where it overlaps the book of `{}`, expected one clock a place; correct one of them",
@@ -100,6 +115,9 @@ fn pair(place: usize, book: &RuleBook, other: &RuleBook, found: &mut Vec<Between
     }
     for rule in &book.rules {
         for theirs in &other.rules {
+            if found.len() > told + MOST_TOLD || !work.spend(cost(rule, theirs)) {
+                return;
+            }
             if softens(rule, other, theirs)
                 || softens(theirs, book, rule)
                 || !may_meet_elsewhere(rule, theirs)
@@ -108,6 +126,7 @@ fn pair(place: usize, book: &RuleBook, other: &RuleBook, found: &mut Vec<Between
             }
             if let Some(what) = conflict(rule, theirs) {
                 tell(
+                    found,
                     "contradiction",
                     format!(
                         "rule `{}`: {what} in `{}` of the book of `{}`, expected rules that can all be kept; where both hold the answer is not known until one names the other in `replaces`",

@@ -155,7 +155,7 @@ fn outlines_and_lists_beyond_measure_are_said() {
         ),
         (
             with_zones(&many.join(", ")),
-            "[too-many] line 10, column 19395: the book has 501 zones, expected at most 500; put outlines to which the same rules apply together into one `MultiPolygon`",
+            "[too-many] line 10, column 19395: `zones` has 501 entries, expected at most 500; put outlines to which the same rules apply together into one `MultiPolygon`",
         ),
     ] {
         assert_eq!(said(&text), [expected]);
