@@ -66,6 +66,32 @@ fn trouble([handed_in, happens, held_by]: [&str; 3]) -> Option<String> {
             .find(|code| !section.contains(&format!("[{code}]")))
             .and_then(|code| whole(format!("the rule book {name} is not told with `{code}`")));
     }
+    if let Some(name) = held_by
+        .strip_prefix("bad book `")
+        .and_then(|rest| rest.strip_suffix('`'))
+    {
+        let path = format!("tests/fixtures/bad_books/{name}.expected");
+        let Some(said) = text(&path) else {
+            return whole(format!("there is no {path}"));
+        };
+        let refused = said.starts_with("refused");
+        if happens.contains("refused") != refused {
+            return whole(format!(
+                "{path} says that the book is {}refused",
+                if refused { "" } else { "not " }
+            ));
+        }
+        let told = |code: &str| {
+            said.lines().any(|line| {
+                line.starts_with(&format!("error, {code}: "))
+                    || line.starts_with(&format!("warning, {code}: "))
+            })
+        };
+        return codes(happens)
+            .into_iter()
+            .find(|code| !told(code))
+            .and_then(|code| whole(format!("{path} does not tell `{code}`")));
+    }
     let Some((path, name)) = held_by.trim_matches('`').split_once("::") else {
         return whole(format!("`{held_by}` names no test"));
     };
@@ -151,6 +177,19 @@ fn rows_that_are_not_held_are_found() {
         (
             "| a comma | `comment` | rule book `semicolon` |",
             Some("a comma: nothing is said of a rule book semicolon"),
+        ),
+        ("| a table | `not-json`: refused | bad book `a_table` |", None),
+        (
+            "| a table | `not-json`: read | bad book `a_table` |",
+            Some("a table: tests/fixtures/bad_books/a_table.expected says that the book is refused"),
+        ),
+        (
+            "| a table | `empty`: refused | bad book `a_table` |",
+            Some("a table: tests/fixtures/bad_books/a_table.expected does not tell `empty`"),
+        ),
+        (
+            "| a table | refused | bad book `a_chair` |",
+            Some("a table: there is no tests/fixtures/bad_books/a_chair.expected"),
         ),
         ("| cut | refused | `tests/fuzz_corpus.rs::packed_maps` |", None),
         (
