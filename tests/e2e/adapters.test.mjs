@@ -21,7 +21,7 @@ const PLACES = [
 const LIBRARIES = ["leaflet", "openlayers", "maplibre"];
 
 for (const library of LIBRARIES) {
-  visit(`shading in ${library}`, { webgl: library === "maplibre" }, async (visitor) => {
+  visit(`shading in ${library}`, library === "maplibre" ? { browser: "webgl" } : {}, async (visitor) => {
     const { page } = visitor;
     await visitor.goTo(`/adapters/${library}.html`);
     const told = page.locator("#told");

@@ -4,7 +4,9 @@
  * stands in no file and no address.
  */
 import assert from "node:assert/strict";
-import { readFile } from "node:fs/promises";
+import { readFile, writeFile } from "node:fs/promises";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
 import { NARROW, SEPTEMBER, WIDE, say, visit } from "./visit.mjs";
 
 /** The most that a visit sheet may weigh, in bytes. */
@@ -35,7 +37,10 @@ async function saved(visitor, act) {
   };
 }
 
-/** Opens a saved page where nothing can be asked for; gives back the page and what it asked for all the same. */
+/**
+ * Opens a saved page from the disk, as a visitor does in the woods: without any network. Gives back the page and what it
+ * asked for all the same.
+ */
 async function openOffline(visitor, text) {
   const context = await visitor.page.context().browser().newContext({ offline: true, locale: "en-GB" });
   const page = await context.newPage();
@@ -45,10 +50,10 @@ async function openOffline(visitor, text) {
     if (!request.url().startsWith("data:image/png")) asked.push(request.url());
   });
   page.on("console", (message) => said.push(message.text()));
-  const address = "http://visit.invalid/";
-  await page.route(address, (route) =>
-    route.fulfill({ body: text, contentType: "text/html; charset=utf-8" }),
-  );
+  page.on("pageerror", (error) => said.push(String(error)));
+  const kept = join(process.env.HOSTWOOD_SCRATCH, "visit-sheet.html");
+  await writeFile(kept, text);
+  const address = pathToFileURL(kept).href;
   await page.goto(address);
   return {
     page,

@@ -9,12 +9,12 @@
 import { createRequire } from "node:module";
 import { mkdir, readFile } from "node:fs/promises";
 import { join } from "node:path";
-import { after, test } from "node:test";
+import { test } from "node:test";
 import assert from "node:assert/strict";
+import { needed, openPage } from "./browsers.mjs";
 import { openNetwork } from "./network.mjs";
 
 const require = createRequire(new URL("../../www/package.json", import.meta.url));
-const { chromium } = require("playwright-core");
 const axeSource = await readFile(require.resolve("axe-core/axe.min.js"), "utf8");
 const catalogue = await wordsOf("en");
 
@@ -39,6 +39,7 @@ const PATIENCE = 45_000;
 
 /** Where a visitor taps in search of a stand, as parts of the map's width and height. */
 const TAPS = [
+  [0.71, 0.66],
   [0.5, 0.5],
   [0.4, 0.45],
   [0.6, 0.45],
@@ -47,40 +48,12 @@ const TAPS = [
   [0.5, 0.3],
 ];
 
-/** The browser, and one that draws WebGL without a graphics card; each is started when it is first needed. */
-const browsers = new Map();
-
-function browserFor(webgl) {
-  const started = browsers.get(webgl) ?? launch(webgl);
-  browsers.set(webgl, started);
-  return started;
-}
-
-function launch(webgl) {
-  return chromium.launch({
-    executablePath: needed("HOSTWOOD_BROWSER"),
-    chromiumSandbox: process.getuid?.() !== 0,
-    args: [
-      ...(webgl ? ["--use-angle=swiftshader", "--enable-unsafe-swiftshader"] : ["--disable-gpu"]),
-      "--disable-quic",
-      "--no-first-run",
-      "--disable-background-networking",
-      "--disable-component-update",
-      "--disable-sync",
-      "--disable-dev-shm-usage",
-    ],
-  });
-}
-
-after(async () => {
-  for (const browser of browsers.values()) await (await browser).close();
-});
-
 /**
  * A test in which a visitor does `steps`.
  *
- * Options: size, scheme ("light" or "dark"), forcedColors ("active" as with a contrast theme), touch, `webgl` where the page needs it, and `complaints`: what the page may say on its console because
- * the test gives it a reason to, as regular expressions; each must be met at least once. `network` puts a network
+ * Options: size, scheme ("light" or "dark"), forcedColors ("active" as with a contrast theme), touch, `browser`
+ * ("chromium", "webgl" or "firefox"), and `complaints`: what the page may say on its console because the test gives it
+ * a reason to, as regular expressions; each must be met at least once. `network` puts a network
  * between visitor and site that the test can make bad (its options, or true); `left` is what may be left in the browser
  * where the test sees to it that something is; `timeout` in milliseconds.
  *
@@ -110,39 +83,34 @@ async function visitOnce(
     touch = false,
     complaints = [],
     reducedMotion = "reduce",
-    webgl = false,
+    browser = process.env.HOSTWOOD_VISIT_IN ?? "chromium",
     network = null,
     left = {},
     timeout = 300_000,
   },
   steps,
 ) {
-  const browser = await browserFor(webgl);
-  const context = await browser.newContext({
+  const page = await openPage(browser, {
     viewport: size,
+    touch,
     colorScheme: scheme,
     forcedColors,
-    hasTouch: touch,
-    isMobile: touch,
     reducedMotion,
-    locale: "en-GB",
-    timezoneId: "Europe/Vienna",
   });
-  context.setDefaultTimeout(PATIENCE);
+  page.context().setDefaultTimeout(PATIENCE);
   const between = network === null ? null : await openNetwork(site, network === true ? {} : network);
   let waited;
   const tooLong = new Promise((_, reject) => {
     waited = setTimeout(() => reject(new Error(`not done after ${timeout / 1000} seconds`)), timeout);
   });
   try {
-    const page = await context.newPage();
     const visitor = new Visitor(page, name, touch, between);
     await visitor.watch();
     await Promise.race([steps(visitor), tooLong]);
     await visitor.leaveNoTrace(complaints, left);
   } finally {
     clearTimeout(waited);
-    await context.close();
+    await page.context().close();
     await between?.close();
   }
 }
@@ -439,7 +407,8 @@ class Visitor {
   async screenshot(state) {
     await mkdir(screenshots, { recursive: true });
     const file = `${this.#name}-${state}`.toLowerCase().replaceAll(/[^a-z0-9]+/g, "-");
-    await this.page.screenshot({ path: join(screenshots, `${file}.png`) });
+    // The caret is left as it is: hiding it would take a style sheet that the content policy refuses in Firefox.
+    await this.page.screenshot({ path: join(screenshots, `${file}.png`), caret: "initial" });
   }
 
   /** Fails unless axe finds nothing to complain about in what is on the screen. */
@@ -538,10 +507,4 @@ async function until(holds, told) {
     await new Promise((resolve) => setTimeout(resolve, 50));
   }
   throw new assert.AssertionError({ message: typeof told === "function" ? told() : told });
-}
-
-function needed(name) {
-  const value = process.env[name];
-  if (!value) throw new Error(`${name} is not set; run these tests with \`cargo www test --only e2e\``);
-  return value;
 }

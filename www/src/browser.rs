@@ -1,7 +1,7 @@
 //! The browser that tests run in, its driver, and the program that runs Wasm tests inside it.
 //!
 //! In: the machine as it is. Out: [`Browser`], with what was missing installed where that can be done without asking,
-//! or an error with the one command to run.
+//! or an error with the one command to run; and Firefox, where it is or can be had.
 
 use crate::places::Places;
 use crate::programs::{output, program, run};
@@ -16,6 +16,9 @@ const BINDINGS: &str = "0.2.130";
 
 /// Names under which systems install the browser.
 const NAMES: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "chrome"];
+
+/// Names under which systems install Firefox.
+const FIREFOX_NAMES: [&str; 2] = ["firefox-esr", "firefox"];
 
 /// For a fresh browser without a screen that talks to no one; the sandbox cannot be had as root.
 const ARGUMENTS: [&str; 9] = [
@@ -42,7 +45,7 @@ impl Browser {
         if let Some(found) = Self::on_path() {
             return Ok(found);
         }
-        if !is_root(places) || on_path("apt-get").is_none() {
+        if !can_install(places) {
             bail!(
                 "Chromium or its driver is missing; on Debian or Ubuntu run \
                  `sudo apt-get install chromium chromium-driver`, elsewhere install Chromium and a chromedriver of \
@@ -50,19 +53,7 @@ impl Browser {
             );
         }
         println!("installing Chromium and its driver");
-        let apt = || {
-            let mut apt = program("apt-get", &places.root);
-            apt.env("DEBIAN_FRONTEND", "noninteractive").arg("--quiet");
-            apt
-        };
-        run(apt().arg("update"))?;
-        run(apt().args([
-            "install",
-            "--yes",
-            "--no-install-recommends",
-            "chromium",
-            "chromium-driver",
-        ]))?;
+        install(places, &["chromium", "chromium-driver"])?;
         Self::on_path().context("Chromium was installed, but is not on the PATH")
     }
 
@@ -111,6 +102,45 @@ pub(crate) fn wasm_test_runner(places: &Places) -> anyhow::Result<PathBuf> {
         fs::remove_dir_all(tools.join("build")).context("could not clear away the runner's build files")?;
     }
     Ok(runner)
+}
+
+/// Firefox, in which a few visits are made a second time. Without it those are left out, and said to be.
+pub(crate) fn firefox(places: &Places) -> Option<PathBuf> {
+    let there = || FIREFOX_NAMES.iter().find_map(|name| on_path(name));
+    if let Some(found) = there() {
+        return Some(found);
+    }
+    if can_install(places) {
+        println!("installing Firefox");
+        if let Err(trouble) = install(places, &["firefox-esr"]) {
+            println!("warning: Firefox could not be installed: {trouble:#}");
+        }
+    }
+    let found = there();
+    if found.is_none() {
+        println!(
+            "warning: the visits in Firefox are left out, since Firefox is missing; on Debian run \
+             `sudo apt-get install firefox-esr`, elsewhere install Firefox so that it is on the PATH"
+        );
+    }
+    found
+}
+
+/// Whether this is Debian, or like it, and we are root.
+fn can_install(places: &Places) -> bool {
+    is_root(places) && on_path("apt-get").is_some()
+}
+
+fn install(places: &Places, packages: &[&str]) -> anyhow::Result<()> {
+    let apt = || {
+        let mut apt = program("apt-get", &places.root);
+        apt.env("DEBIAN_FRONTEND", "noninteractive").arg("--quiet");
+        apt
+    };
+    run(apt().arg("update"))?;
+    run(apt()
+        .args(["install", "--yes", "--no-install-recommends"])
+        .args(packages))
 }
 
 fn is_root(places: &Places) -> bool {

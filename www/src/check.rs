@@ -3,7 +3,7 @@
 //! In: the work tree. Out: each step's own output, a summary, and on the last line how many checks passed and failed.
 //! A step that fails does not keep the others from running. What is checked is left to the steps' own programs.
 
-use crate::browser::{Browser, wasm_test_runner};
+use crate::browser::{Browser, firefox, wasm_test_runner};
 use crate::element;
 use crate::engine;
 use crate::notices::{self, Of};
@@ -269,6 +269,7 @@ impl Checks<'_> {
             .env("HOSTWOOD_PACKED", &packed)
             .env("HOSTWOOD_SCRATCH", &scratch)
             .env("HOSTWOOD_BROWSER", &browser.program)
+            .env("HOSTWOOD_FIREFOX", firefox(self.places).unwrap_or_default())
             .env("HOSTWOOD_SCREENSHOTS", self.places.target.join("screenshots"));
         match visit {
             Some(visit) => command.args(["--named", visit]),
