@@ -7,10 +7,27 @@
  * that somebody else wrote. Left to others: the page itself (iframe.ts).
  */
 
-/** Parameters that name files, one or several parted by spaces. */
-const FILES = ["stands", "crosswalk", "rules", "context", "weather", "kinds"];
+/** Parameters that name files, one or several parted by spaces; tiles of a base map by their template. */
+const FILES = ["stands", "crosswalk", "rules", "context", "weather", "kinds", "basemap"];
+/** The parameter from where scripts come: whatever other sites are named, these are the page's own. */
+const SCRIPTS = ["asset-base"];
 /** Parameters that are taken as they are. */
-const WORDS = ["day", "time", "lang", "stand", "label", "loading"];
+const WORDS = [
+  "day",
+  "time",
+  "lang",
+  "stand",
+  "label",
+  "loading",
+  "basemap-credit",
+  "deep-links",
+  "heading-level",
+  "max-bytes",
+  "max-stands",
+];
+
+/** Every parameter: the element's attributes, all of them (`iframe.test.ts` holds them against `surface.json`). */
+export const PARAMETERS: readonly string[] = [...FILES, ...SCRIPTS, ...WORDS];
 
 /** The element's attributes, in the order in which they were given, and one English sentence for each refusal. */
 export interface Asked {
@@ -24,13 +41,14 @@ export function readAddress(search: string, page: string, sources: readonly stri
   for (const [name, value] of new URLSearchParams(search)) {
     if (WORDS.includes(name)) {
       asked.attributes.push([name, value]);
-    } else if (FILES.includes(name)) {
+    } else if (PARAMETERS.includes(name)) {
       const places = value.split(/\s+/).filter((one) => one !== "");
-      const why = places.flatMap((one) => refusal(name, one, page, sources) ?? []);
+      const others = SCRIPTS.includes(name) ? [] : sources;
+      const why = places.flatMap((one) => refusal(name, one, page, others) ?? []);
       if (why.length > 0) asked.refused.push(...why);
       else asked.attributes.push([name, places.join(" ")]);
     } else {
-      const known = [...FILES, ...WORDS].map((one) => `\`${one}\``).join(", ");
+      const known = PARAMETERS.map((one) => `\`${one}\``).join(", ");
       asked.refused.push(`\`${name}\` is no parameter of this page; expected one of ${known}.`);
     }
   }
@@ -47,6 +65,7 @@ function refusal(name: string, place: string, page: string, sources: readonly st
     return `\`${name}\` is \`${place}\`, expected an address such as \`/maps/stands.geojson\`.`;
   const { origin, protocol } = new URL(place, page);
   if (origin === new URL(page).origin && origin !== "null") return null;
+  if (SCRIPTS.includes(name)) return `\`${name}\` is \`${place}\`, expected a folder of this site.`;
   if (protocol !== "https:")
     return `\`${name}\` is \`${place}\`, expected a file of this site, or of another over https.`;
   if (sources.includes(origin)) return null;

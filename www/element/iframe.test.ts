@@ -4,7 +4,8 @@
 /// <reference types="node" />
 import assert from "node:assert/strict";
 import test from "node:test";
-import { readAddress } from "./iframe-address.ts";
+import { PARAMETERS, readAddress } from "./iframe-address.ts";
+import surface from "./surface.json";
 
 const PAGE = "https://office.example/hostwood/iframe.html";
 const SOURCES = ["https://data.example"];
@@ -17,6 +18,25 @@ const TAKEN: [search: string, attributes: [string, string][]][] = [
       ["stands", "a.geojson"],
       ["lang", "de"],
       ["day", "2026-09-12"],
+    ],
+  ],
+  [
+    "?stands=a&heading-level=3&max-bytes=1000&max-stands=10&deep-links=map&basemap-credit=Survey+office",
+    [
+      ["stands", "a"],
+      ["heading-level", "3"],
+      ["max-bytes", "1000"],
+      ["max-stands", "10"],
+      ["deep-links", "map"],
+      ["basemap-credit", "Survey office"],
+    ],
+  ],
+  [
+    "?stands=a&basemap=https://data.example/{z}/{x}/{y}.png&asset-base=/scripts/",
+    [
+      ["stands", "a"],
+      ["basemap", "https://data.example/{z}/{x}/{y}.png"],
+      ["asset-base", "/scripts/"],
     ],
   ],
   ["?stands=https://data.example/a.geojson", [["stands", "https://data.example/a.geojson"]]],
@@ -59,9 +79,17 @@ const REFUSED: [search: string, refused: string[]][] = [
   ],
   ["?stands=http://[x", ["`stands` is `http://[x`, expected an address such as `/maps/stands.geojson`."]],
   [
-    "?stands=a&basemap=/t/{z}/{x}/{y}",
+    "?stands=a&basemap=https://tiles.example/{z}/{x}/{y}.png",
+    [`\`basemap\` lies on \`https://tiles.example\`, ${ELSEWHERE}`],
+  ],
+  [
+    "?stands=a&asset-base=https://data.example/scripts/",
+    ["`asset-base` is `https://data.example/scripts/`, expected a folder of this site."],
+  ],
+  [
+    "?stands=a&rule=b",
     [
-      "`basemap` is no parameter of this page; expected one of `stands`, `crosswalk`, `rules`, `context`, `weather`, `kinds`, `day`, `time`, `lang`, `stand`, `label`, `loading`.",
+      "`rule` is no parameter of this page; expected one of `stands`, `crosswalk`, `rules`, `context`, `weather`, `kinds`, `basemap`, `asset-base`, `day`, `time`, `lang`, `stand`, `label`, `loading`, `basemap-credit`, `deep-links`, `heading-level`, `max-bytes`, `max-stands`.",
     ],
   ],
 ];
@@ -71,3 +99,7 @@ for (const [search, refused] of REFUSED) {
     assert.deepEqual(readAddress(search, PAGE, SOURCES).refused, refused);
   });
 }
+
+test("the framed page takes every attribute of the element, and no others", () => {
+  assert.deepEqual([...PARAMETERS].sort(), surface.attributes.map(({ name }) => name).sort());
+});
