@@ -4,15 +4,25 @@
  * In: an IANA time zone, and a moment. Out: an ISO day, or minutes. Left to others: everything else about days.
  */
 
+/** A locale whose parts are the numbers of ISO days and clock times. */
+const PLAIN = "en-u-ca-gregory-nu-latn";
+
+function partOf(parts: readonly Intl.DateTimeFormatPart[], type: string): string {
+  return parts.find((one) => one.type === type)?.value ?? "";
+}
+
 /** The ISO day of that moment in that zone; in the visitor's own zone where none is given or it is not known. */
 export function today(timeZone: string | null, now: Date = new Date()): string {
-  const parts = (zone: string | undefined): string =>
-    new Intl.DateTimeFormat("en-CA", {
+  // Put together from its parts: how a browser writes a date of any locale changes with its release.
+  const parts = (zone: string | undefined): string => {
+    const told = new Intl.DateTimeFormat(PLAIN, {
       timeZone: zone,
       year: "numeric",
       month: "2-digit",
       day: "2-digit",
-    }).format(now);
+    }).formatToParts(now);
+    return ["year", "month", "day"].map((type) => partOf(told, type)).join("-");
+  };
   try {
     return parts(timeZone ?? undefined);
   } catch (error) {
@@ -29,7 +39,7 @@ export function utcOffset(timeZone: string | null, day: string, time: string): n
   const told = Date.parse(`${day}T${time === "24:00" ? "23:59" : time}:00Z`);
   if (timeZone === null || Number.isNaN(told)) return undefined;
   const at = (moment: number): number => {
-    const parts = new Intl.DateTimeFormat("en-CA", {
+    const parts = new Intl.DateTimeFormat(PLAIN, {
       timeZone,
       hourCycle: "h23",
       year: "numeric",
@@ -38,7 +48,7 @@ export function utcOffset(timeZone: string | null, day: string, time: string): n
       hour: "2-digit",
       minute: "2-digit",
     }).formatToParts(moment);
-    const part = (type: string): string => parts.find((one) => one.type === type)?.value ?? "";
+    const part = (type: string): string => partOf(parts, type);
     const shown = `${part("year")}-${part("month")}-${part("day")}T${part("hour")}:${part("minute")}:00Z`;
     return Math.round((Date.parse(shown) - moment) / 60_000);
   };
