@@ -7,8 +7,9 @@ use crate::places::Places;
 use crate::programs::{program, run};
 use crate::setup::WASM_TARGET;
 use anyhow::Context;
+use std::env;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use wasm_bindgen_cli_support::Bindgen;
 
 /// The name all generated files begin with.
@@ -29,17 +30,19 @@ const FEATURES: [&str; 6] = [
 pub(crate) fn build(places: &Places) -> anyhow::Result<()> {
     println!("building the engine");
     let profile = if places.quick { "quick" } else { "release" };
-    run(program("cargo", &places.root).args([
-        "build",
-        "--quiet",
-        "--profile",
-        profile,
-        "--target",
-        WASM_TARGET,
-        "--package",
-        "hostwood",
-        "--lib",
-    ]))?;
+    run(program("cargo", &places.root)
+        .args([
+            "build",
+            "--quiet",
+            "--profile",
+            profile,
+            "--target",
+            WASM_TARGET,
+            "--package",
+            "hostwood",
+            "--lib",
+        ])
+        .env("CARGO_ENCODED_RUSTFLAGS", flags(places)?))?;
     let compiled = places
         .target
         .join(WASM_TARGET)
@@ -80,6 +83,34 @@ pub(crate) fn build(places: &Places) -> anyhow::Result<()> {
         copy(&bound.join(&generated), &folder.join(&generated))?;
     }
     copy(&compiled, &earlier)
+}
+
+/// What the compiler is asked beside what the environment asks of it: that the module names no folder of this machine, so
+/// that every machine builds the same bytes. Flags stand apart by the sign that cargo expects (0x1f).
+fn flags(places: &Places) -> anyhow::Result<String> {
+    let mut flags: Vec<String> = match (env::var("CARGO_ENCODED_RUSTFLAGS"), env::var("RUSTFLAGS")) {
+        (Ok(encoded), _) => encoded.split('\u{1f}').map(str::to_owned).collect(),
+        (Err(_), Ok(plain)) => plain.split_whitespace().map(str::to_owned).collect(),
+        (Err(_), Err(_)) => Vec::new(),
+    };
+    let cargo = env::var_os("CARGO_HOME")
+        .map(PathBuf::from)
+        .or_else(|| Some(env::home_dir()?.join(".cargo")))
+        .context("there is no home folder; name one in CARGO_HOME")?;
+    // Crates lie in a folder that is called after the registry they came from.
+    let registries = fs::read_dir(cargo.join("registry/src")).into_iter().flatten();
+    let mut renamed: Vec<(PathBuf, &str)> = registries
+        .filter_map(|entry| Some((entry.ok()?.path(), "crates")))
+        .collect();
+    renamed.sort();
+    renamed.push((places.root.clone(), "."));
+    flags.extend(
+        renamed
+            .iter()
+            .map(|(folder, name)| format!("--remap-path-prefix={}={name}", folder.display())),
+    );
+    flags.retain(|flag| !flag.is_empty());
+    Ok(flags.join("\u{1f}"))
 }
 
 fn same_bytes(new: &Path, earlier: &Path) -> anyhow::Result<bool> {
