@@ -1,11 +1,15 @@
-//! Puts things in order.
+//! Puts things in order, and tables that need none.
 //!
 //! In go things and how two of them compare; out come the same things in order, equal ones as they stood. What is
 //! sorted is their places, by one sort for the whole engine: the standard library's sort is built anew for every type
 //! and weighs five to eight kilobytes each time. Loops that a whole map goes through sort for themselves.
 
 use std::cmp::Ordering;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
+
+/// A table without an order, whose hash costs little for short texts. It is not proof against somebody who makes up
+/// keys that collide; nor is the standard library's in WebAssembly, where nothing is random.
+pub(crate) type Lookup<K, V> = HashMap<K, V, foldhash::fast::RandomState>;
 
 /// Puts a list in order by a comparison.
 pub(crate) fn by<T>(items: &mut [T], compare: impl Fn(&T, &T) -> Ordering) {

@@ -295,6 +295,14 @@ impl Engine {
             .map_or(Ok(JsValue::NULL), |stand| plain(&stand))
     }
 
+    /// Stands that lie on one another, as findings. Reading leaves the search out, so that the map is shown sooner.
+    ///
+    /// # Errors
+    /// Never in practice; the signature is that of the conversion.
+    pub fn overlaps(&self) -> Result<JsValue, JsValue> {
+        plain(&self.session.overlaps())
+    }
+
     /// The stand that follows or precedes this one in the box `[west, south, east, north]`, row by row from north-west,
     /// or null.
     pub fn neighbour(&self, id: Option<String>, direction: &str, view_box: Vec<f64>) -> JsValue {

@@ -118,6 +118,58 @@ fn what_is_said_of_each_map_is_what_stands_beside_it() {
     }
 }
 
+/// Alike stands share a profile, so a profile that is kept twice or that no stand has is a mistake of the reading.
+#[test]
+fn profiles_are_kept_once_and_each_has_a_stand() {
+    let mut shared = 0;
+    for (name, bytes) in &maps() {
+        let Ok(reading) = read(name, bytes, 1 << 16) else {
+            continue;
+        };
+        let map = &reading.map;
+        let used: BTreeSet<u32> = map.stands.iter().map(|stand| stand.profile).collect();
+        assert_eq!(used.len(), map.profiles.len(), "{name}: profiles without a stand");
+        shared += map.stands.len() - used.len();
+        if map.profiles.len() > 1_000 {
+            continue;
+        }
+        for (place, profile) in map.profiles.iter().enumerate() {
+            assert!(
+                !map.profiles[..place].contains(profile),
+                "{name}: kept twice: {profile:?}"
+            );
+        }
+    }
+    assert!(shared > 10, "only {shared} stands share a profile");
+}
+
+/// What fewer than half of the stands tell is assessed for none: stands that differ in nothing else are alike then.
+#[test]
+fn profiles_that_become_alike_at_the_end_are_joined() {
+    let stand = |id: usize, age: &str| {
+        let west = id as f64 / 100.0;
+        format!(
+            "{{\"type\":\"Feature\",\"id\":{id},\"properties\":{{\"species\":\"Picea abies\"{age}}},\"geometry\":\
+             {{\"type\":\"Polygon\",\"coordinates\":[[[{west},0],[{east},0],[{east},0.01],[{west},0]]]}}}}",
+            east = west + 0.01
+        )
+    };
+    let features = [
+        stand(1, ",\"age\":40"),
+        stand(2, ",\"age\":null"),
+        stand(3, ""),
+        stand(4, ""),
+    ];
+    let map = format!(
+        "{{\"type\":\"FeatureCollection\",\"features\":[{}]}}",
+        features.join(",")
+    );
+    let reading = hostwood::standmap::read(map.as_bytes(), None, Knowledge::shipped()).expect("a map");
+    let profiles: Vec<u32> = reading.map.stands.iter().map(|stand| stand.profile).collect();
+    assert_eq!(profiles, [0; 4]);
+    assert_eq!(reading.map.profiles.len(), 1);
+}
+
 /// Where a file is cut makes no difference, packed or not.
 #[test]
 fn it_does_not_matter_where_the_bytes_are_cut() {

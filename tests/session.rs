@@ -4,6 +4,8 @@
 use hostwood::boundary::{
     BookBytes, Filter, ListQuery, Session, SheetOptions, Sort, TileOptions, View, VisitInput,
 };
+use hostwood::knowledge::Knowledge;
+use hostwood::standmap::read;
 
 const STANDS: &str = include_str!("../examples/plain/stands.geojson");
 const BOOK: &str = include_str!("../examples/region/eskenvar.rules.json");
@@ -45,6 +47,30 @@ fn query() -> ListQuery {
         start: None,
         languages: vec!["en".to_owned()],
     }
+}
+
+#[test]
+fn overlaps_are_looked_for_when_they_are_asked_for_and_told_as_a_whole_reading_tells_them() {
+    let map = include_str!("fixtures/odd_maps/stands_on_one_another.geojson");
+    let mut session = Session::default();
+    session.begin_stands(None).expect("begin");
+    session.push_stands(map.as_bytes()).expect("push");
+    let report = session.finish_stands().expect("finish");
+    assert!(report.findings.iter().all(|finding| finding.code != "overlap"));
+    let whole = read(map.as_bytes(), None, Knowledge::shipped()).expect("a map");
+    let told: Vec<String> = whole
+        .findings
+        .iter()
+        .filter(|finding| finding.code == "overlap")
+        .map(ToString::to_string)
+        .collect();
+    let found: Vec<String> = session
+        .overlaps()
+        .iter()
+        .map(|trouble| trouble.message.clone())
+        .collect();
+    assert_eq!(found, told);
+    assert_eq!(found.len(), 1);
 }
 
 #[test]

@@ -24,8 +24,8 @@ use crate::sheet::tree::{Node, Text, Tone};
 use crate::sheet::{self, Asked};
 use crate::standmap::{Crosswalk, Finding, Limits, Reader, Severity, Unreadable};
 
-/// The search for overlaps is given up after looking at so many edges: some hundredths of a second on a page. The
-/// command line looks at all stands.
+/// A page's search for overlaps is given up after looking at so many edges: some hundredths of a second. The command
+/// line looks at all stands.
 const OVERLAP_EDGES: usize = 1_000_000;
 
 pub use harvest::{BasketEntry, basket};
@@ -110,7 +110,7 @@ impl Session {
         self.reader = Some(
             Reader::new(crosswalk, Knowledge::shipped())
                 .with_limits(self.limits)
-                .looking_for_overlaps_at(OVERLAP_EDGES),
+                .without_overlaps(),
         );
         Ok(())
     }
@@ -174,6 +174,15 @@ impl Session {
             .take()
             .and_then(|old| self.ground.as_ref().map(|ground| ground.assess(&old.visit)));
         Ok(report)
+    }
+
+    /// Looks for stands that lie on one another, which reading leaves out so that the map is shown sooner.
+    pub fn overlaps(&self) -> Vec<Trouble> {
+        let found = self
+            .ground
+            .iter()
+            .flat_map(|ground| ground.map.overlaps_within(&ground.index, OVERLAP_EDGES));
+        found.map(|finding| Trouble::from(&finding)).collect()
     }
 
     fn unread(&self) -> usize {

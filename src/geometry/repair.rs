@@ -112,10 +112,29 @@ struct Worked {
 
 /// Repairs the polygons of one stand. Positions must be finite.
 pub fn repair(polygons: &Polygons) -> Repaired {
-    let mut repaired = Repaired::default();
+    let (mut positions, mut ring_ends, mut polygon_ends) = (Vec::new(), Vec::new(), Vec::new());
     for rings in polygons {
+        for ring in rings {
+            positions.extend_from_slice(ring);
+            ring_ends.push(positions.len());
+        }
+        polygon_ends.push(ring_ends.len());
+    }
+    repair_rings(&positions, &ring_ends, &polygon_ends)
+}
+
+/// Repairs the polygons of one stand, given as positions one after the other, where each ring ends among the positions,
+/// and where each polygon ends among the rings. Positions must be finite.
+pub fn repair_rings(positions: &[[f64; 2]], ring_ends: &[usize], polygon_ends: &[usize]) -> Repaired {
+    let mut repaired = Repaired::default();
+    let ring = |ring: usize| {
+        let start = if ring == 0 { 0 } else { ring_ends[ring - 1] };
+        &positions[start..ring_ends[ring]]
+    };
+    let mut first = 0;
+    for &end in polygon_ends {
         let flaws = &mut repaired.flaws;
-        let mut rings = rings.iter();
+        let mut rings = (std::mem::replace(&mut first, end)..end).map(ring);
         let Some(shell) = rings.next().and_then(|ring| work(ring, flaws)) else {
             flaws.push(Flaw::ShellLost);
             continue;

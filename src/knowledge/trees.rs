@@ -1,7 +1,7 @@
 //! Trees: each genus with its mycorrhizal type, species that differ from their genus, names in several languages,
 //! synonyms, groups. In go the tree tables, out come typed rows; reading words off a map is `tree_words`.
 
-use crate::order::Gather;
+use crate::order::{self, Lookup};
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Serialize;
@@ -131,11 +131,11 @@ pub enum How {
 /// The tree tables.
 #[derive(Debug, Default)]
 pub struct Trees {
-    genera: BTreeMap<Genus, TreeGenus>,
-    exceptions: BTreeMap<ScientificName, Exception>,
+    genera: Lookup<Genus, TreeGenus>,
+    exceptions: Lookup<ScientificName, Exception>,
     synonyms: BTreeMap<ScientificName, ScientificName>,
     /// The synonyms of whole genera, by genus.
-    pub(super) genus_synonyms: BTreeMap<Genus, Genus>,
+    pub(super) genus_synonyms: Lookup<Genus, Genus>,
     groups: BTreeMap<String, Vec<Genus>>,
     names: TreeNames,
 }
@@ -173,7 +173,9 @@ impl Trees {
 
     /// All genera, by name.
     pub fn genera(&self) -> impl Iterator<Item = &TreeGenus> {
-        self.genera.values()
+        let mut genera: Vec<&TreeGenus> = self.genera.values().collect();
+        order::by(&mut genera, |one, other| one.genus.cmp(&other.genus));
+        genera.into_iter()
     }
 
     /// A group by its name in groups.csv.
@@ -244,7 +246,7 @@ impl Trees {
     /// Every word that could be suggested: genera, species that have an everyday name, everyday names in the wanted
     /// languages, or in all where none is wanted.
     pub(super) fn known_words(&self, wanted: &[&str]) -> Vec<String> {
-        let mut words: Vec<String> = self.genera.keys().map(ToString::to_string).collect();
+        let mut words: Vec<String> = self.genera().map(|known| known.genus.to_string()).collect();
         for (taxon, name) in self.names.all(wanted) {
             let taxon = taxon.to_string();
             if words.last() != Some(&taxon) && !words.contains(&taxon) {
@@ -266,7 +268,7 @@ impl Trees {
             .iter()
             .filter(|(synonym, _)| synonym.epithet.is_none() && !synonym.hybrid)
             .map(|(synonym, accepted)| (synonym.genus.clone(), accepted.genus.clone()))
-            .into_map();
+            .collect();
         trees.read_groups(tables.groups, sources, mistakes);
         trees.names = TreeNames::read(tables, &trees, sources, mistakes);
         trees

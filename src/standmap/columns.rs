@@ -2,8 +2,8 @@
 //! met. In go property names as features carry them, out come places in a row of cells; what a cell means is left
 //! to the plain form and the crosswalk.
 
-use crate::order::{self, Gather};
-use std::collections::{BTreeMap, HashMap};
+use crate::order::{self, Gather, Lookup};
+use std::collections::BTreeMap;
 
 use super::garbled;
 
@@ -16,9 +16,9 @@ pub(crate) struct Columns {
     /// The wanted names, as they were asked for.
     wanted: Vec<String>,
     /// Their folded forms.
-    folded: HashMap<String, usize>,
+    folded: Lookup<String, usize>,
     /// Every name met, exactly as it stands in the map, with its place in `counts`.
-    met: HashMap<String, Met>,
+    met: Lookup<String, Met>,
     counts: Vec<usize>,
     /// The names of the feature at hand, not counted yet.
     at_hand: Vec<usize>,

@@ -3,6 +3,7 @@
 //!
 //! Everything else in the feature is skipped while parsing. A bare geometry is a feature without properties.
 
+use std::borrow::Cow;
 use std::fmt;
 
 use serde::Deserializer;
@@ -16,7 +17,7 @@ use super::shape::{Geometry, GeometrySeed, TypeSeed};
 #[derive(Debug, Default)]
 pub(crate) struct Feature {
     /// The member `type`.
-    pub(crate) kind: Option<String>,
+    pub(crate) kind: Option<Cow<'static, str>>,
     /// The member `id`.
     pub(crate) id: Option<Value>,
     /// The member `geometry`; `None` where it is missing or null.

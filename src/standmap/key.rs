@@ -1,8 +1,10 @@
 //! Keys by which alike profiles and standings are found again. In goes a profile or a standing, out comes its place
 //! among those that were kept before, or that it is new.
 
-use std::collections::HashMap;
-use std::hash::{BuildHasher, RandomState};
+use crate::order::Lookup;
+use std::hash::BuildHasher;
+
+use foldhash::fast::RandomState;
 
 use crate::stand::{AttributeValue, Deadwood, Mixture, Profile, Standing, Tree};
 use crate::units::{Absence, Fact};
@@ -11,7 +13,7 @@ use crate::units::{Absence, Fact};
 /// once; keeping their bytes as well would fill as much memory again.
 #[derive(Debug, Default)]
 pub(crate) struct Places {
-    places: HashMap<u64, u32>,
+    places: Lookup<u64, u32>,
     hasher: RandomState,
     key: Key,
 }

@@ -3,7 +3,9 @@
 //!
 //! Shares sum within a layer. What is missing to the whole is unnamed, never spread over the named ones.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
+
+use crate::order::Lookup;
 
 use super::cell::Amount;
 use super::finding::{Findings, Oddity, Severity, Whereabouts};
@@ -77,7 +79,7 @@ pub(crate) struct TreeNames<'k> {
     trees: &'k Trees,
     /// The languages that the map declares, the first counting first.
     languages: Vec<String>,
-    known: HashMap<String, Resolved>,
+    known: Lookup<String, Resolved>,
     unknown: BTreeMap<String, UnknownTree>,
 }
 
@@ -86,7 +88,7 @@ impl<'k> TreeNames<'k> {
         TreeNames {
             trees,
             languages,
-            known: HashMap::new(),
+            known: Lookup::default(),
             unknown: BTreeMap::new(),
         }
     }

@@ -20,6 +20,7 @@ mod letters;
 mod mend;
 mod mixture;
 mod outline;
+mod overlapping;
 mod placing;
 mod plain;
 mod propose;

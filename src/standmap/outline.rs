@@ -4,10 +4,10 @@
 use super::facts::{Desk, nearest};
 use super::finding::{Oddity, Severity};
 use super::placing::Placing;
-use super::shape::Geometry;
+use super::shape::{Geometry, Shape};
 use super::unreadable::Unreadable;
-use crate::geometry::repair::{Repaired, repair};
-use crate::geometry::{Flaw, Polygons};
+use crate::geometry::Flaw;
+use crate::geometry::repair::{Repaired, repair_rings};
 use crate::units::Hectares;
 
 /// The types of RFC 7946, section 1.4.
@@ -59,7 +59,7 @@ impl OutlineReader {
     /// [`Unreadable`] as soon as the map is seen to be in another grid than it should be.
     pub(crate) fn read(
         &mut self,
-        geometry: Option<&Geometry>,
+        geometry: Option<Geometry>,
         desk: &mut Desk<'_>,
     ) -> Result<Outlined, Unreadable> {
         let Some(geometry) = geometry else {
@@ -71,11 +71,11 @@ impl OutlineReader {
             ));
             return Ok(Outlined::Stand(Repaired::default()));
         };
-        let mut polygons = Polygons::new();
-        if let Err(kind) = gather(geometry, &mut polygons, desk) {
+        let mut shape = Shape::default();
+        if let Err(kind) = gather(geometry, &mut shape, desk) {
             return Ok(kind.map_or(Outlined::Stand(Repaired::default()), Outlined::NoStand));
         }
-        if polygons.is_empty() {
+        if shape.polygon_ends().is_empty() {
             desk.tell(no_outline(
                 "no-outline",
                 Severity::Warning,
@@ -84,16 +84,15 @@ impl OutlineReader {
             ));
             return Ok(Outlined::Stand(Repaired::default()));
         }
-        let rings: usize = polygons.iter().map(Vec::len).sum();
-        let positions: usize = polygons.iter().flatten().map(Vec::len).sum();
+        let (rings, positions) = (shape.rings(), shape.positions.len());
         if rings > RINGS_AT_MOST || positions > POSITIONS_AT_MOST {
             tell_too_large(positions, rings, desk);
             return Ok(Outlined::Stand(Repaired::default()));
         }
-        if !self.placing.place(&mut polygons, desk)? {
+        if !self.placing.place(&mut shape.positions, desk)? {
             return Ok(Outlined::Stand(Repaired::default()));
         }
-        let repaired = repair(&polygons);
+        let repaired = repair_rings(&shape.positions, shape.ring_ends(), shape.polygon_ends());
         for flaw in repaired.flaws() {
             tell_flaw(*flaw, desk);
         }
@@ -129,11 +128,7 @@ pub(crate) fn no_outline<'a>(
 }
 
 /// Takes the polygons of a geometry; `Err` where it has none, with the type if that makes it no stand.
-fn gather(
-    geometry: &Geometry,
-    polygons: &mut Polygons,
-    desk: &mut Desk<'_>,
-) -> Result<(), Option<&'static str>> {
+fn gather(geometry: Geometry, into: &mut Shape, desk: &mut Desk<'_>) -> Result<(), Option<&'static str>> {
     let kind = geometry.kind.as_deref().unwrap_or_default();
     let Some(&kind) = TYPES.iter().find(|known| **known == kind) else {
         let found = if let Some(flaw) = &geometry.shape.flaw {
@@ -155,8 +150,8 @@ fn gather(
         "MultiPolygon" => 4,
         "GeometryCollection" => {
             let mut lost = false;
-            for member in &geometry.members {
-                match gather(member, polygons, desk) {
+            for member in geometry.members {
+                match gather(member, into, desk) {
                     Err(Some(kind)) => desk.tell(Oddity {
                         code: "wrong-geometry",
                         severity: Severity::Warning,
@@ -170,7 +165,7 @@ fn gather(
                     Ok(()) => {}
                 }
             }
-            return match (polygons.is_empty(), lost) {
+            return match (into.polygon_ends().is_empty(), lost) {
                 (false, _) => Ok(()),
                 (true, true) => Err(None),
                 (true, false) => Err(Some("GeometryCollection without polygons")),
@@ -178,7 +173,7 @@ fn gather(
         }
         other => return Err(Some(other)),
     };
-    let shape = &geometry.shape;
+    let shape = geometry.shape;
     let flaw = match &shape.flaw {
         Some(flaw) => Some(flaw.clone()),
         None if shape.height != 0 && shape.height != height => Some(format!(
@@ -207,7 +202,7 @@ fn gather(
         tell_too_large(shape.positions.len() + shape.beyond, shape.rings(), desk);
         return Err(None);
     }
-    polygons.extend(shape.polygons());
+    into.take_in(shape);
     Ok(())
 }
 

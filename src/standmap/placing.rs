@@ -1,5 +1,5 @@
-//! Where the positions of a map lie. In go polygons as they stand in the file, with what the map or its crosswalk says
-//! of them, out come polygons in degrees, longitude first, or a finding or refusal that says what they may be instead.
+//! Where the positions of a map lie. In go positions as they stand in the file, with what the map or its crosswalk says
+//! of them, out come positions in degrees, longitude first, or a finding or refusal that says what they may be instead.
 //! How a grid becomes degrees is left to `geometry`.
 //!
 //! Nothing is guessed: the two numbers of a position are exchanged only where they can mean nothing otherwise, or where
@@ -9,8 +9,8 @@ use super::facts::Desk;
 use super::finding::{Oddity, Severity};
 use super::outline::no_outline;
 use super::unreadable::Unreadable;
+use crate::geometry::LngLatBox;
 use crate::geometry::grid::Grid;
-use crate::geometry::{LngLatBox, Polygons};
 
 /// After so many outlines off the globe or grid and none on it, the map is in another grid.
 const OFF_AT_FIRST: usize = 8;
@@ -105,23 +105,27 @@ impl Placing {
         self.either_way
     }
 
-    /// Turns positions into degrees, longitude first; false where the outline lies off the globe or grid.
+    /// Turns the positions of an outline into degrees, longitude first; false where it lies off the globe or grid.
     ///
     /// # Errors
     /// [`Unreadable`] as soon as the map is seen to be in another grid than it should be.
-    pub(crate) fn place(&mut self, polygons: &mut Polygons, desk: &mut Desk<'_>) -> Result<bool, Unreadable> {
+    pub(crate) fn place(
+        &mut self,
+        positions: &mut [[f64; 2]],
+        desk: &mut Desk<'_>,
+    ) -> Result<bool, Unreadable> {
         if self.order == Order::Open {
-            self.order = self.judge(polygons);
+            self.order = self.judge(positions);
             self.either_way = self.grid.is_some()
                 && self.region.is_none()
                 && self.order == Order::AsGiven
-                && self.all_degrees(polygons, true).is_some();
+                && self.all_degrees(positions, true).is_some();
         }
         let swapped = matches!(self.order, Order::Swapped(_));
         let turned = |[first, second]: [f64; 2]| if swapped { [second, first] } else { [first, second] };
         let mut off = None;
         let converts = self.grid.is_some();
-        for position in polygons.iter_mut().flatten().flatten() {
+        for position in &mut *positions {
             match self.degrees(turned(*position)) {
                 Some(degrees) if converts || swapped => *position = degrees,
                 Some(_) => {}
@@ -164,7 +168,7 @@ impl Placing {
         }
         self.placed += 1;
         if let Some(region) = self.region
-            && !touches(polygons, region)
+            && !touches(positions, region)
         {
             desk.tell(Oddity {
                 code: "outside-region",
@@ -191,23 +195,21 @@ impl Placing {
     }
 
     /// All positions in degrees, as given or swapped; `None` where one lies off the globe or grid.
-    fn all_degrees(&self, polygons: &Polygons, swapped: bool) -> Option<Polygons> {
+    fn all_degrees(&self, positions: &[[f64; 2]], swapped: bool) -> Option<Vec<[f64; 2]>> {
         let degrees = |&[first, second]: &[f64; 2]| {
             self.degrees(if swapped { [second, first] } else { [first, second] })
         };
-        let ring = |ring: &Vec<[f64; 2]>| ring.iter().map(degrees).collect::<Option<Vec<_>>>();
-        let rings = |rings: &Vec<Vec<[f64; 2]>>| rings.iter().map(ring).collect::<Option<Vec<_>>>();
-        polygons.iter().map(rings).collect()
+        positions.iter().map(degrees).collect()
     }
 
     /// In which order this outline says that numbers stand.
-    fn judge(&self, polygons: &Polygons) -> Order {
-        let Some(as_given) = self.all_degrees(polygons, false) else {
+    fn judge(&self, positions: &[[f64; 2]]) -> Order {
+        let Some(as_given) = self.all_degrees(positions, false) else {
             let none_fits = || {
-                let mut positions = polygons.iter().flatten().flatten();
+                let mut positions = positions.iter();
                 positions.all(|&position| self.degrees(position).is_none())
             };
-            return match self.all_degrees(polygons, true) {
+            return match self.all_degrees(positions, true) {
                 Some(_) if none_fits() => Order::Swapped(match self.grid {
                     Some(_) => Because::OffGrid,
                     None => Because::BeyondPoles,
@@ -218,7 +220,7 @@ impl Placing {
         match self.region {
             None => Order::AsGiven,
             Some(region) if touches(&as_given, region) => Order::AsGiven,
-            Some(region) => match self.all_degrees(polygons, true) {
+            Some(region) => match self.all_degrees(positions, true) {
                 Some(swapped) if touches(&swapped, region) => Order::Swapped(Because::OutsideRegion),
                 _ => Order::Open,
             },
@@ -291,10 +293,10 @@ impl Placing {
     }
 }
 
-/// Whether any position of the polygons lies in a box, or within a hundredth of a degree of it.
-fn touches(polygons: &Polygons, around: LngLatBox) -> bool {
+/// Whether any of the positions lies in a box, or within a hundredth of a degree of it.
+fn touches(positions: &[[f64; 2]], around: LngLatBox) -> bool {
     const NEAR: f64 = 0.01;
-    polygons.iter().flatten().flatten().any(|&[lng, lat]| {
+    positions.iter().any(|&[lng, lat]| {
         let lies = |lng: f64| lng >= around.west - NEAR && lng <= around.east + NEAR;
         lat >= around.south - NEAR && lat <= around.north + NEAR && (lies(lng) || lies(lng + 360.0))
     })

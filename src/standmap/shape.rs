@@ -3,6 +3,7 @@
 //!
 //! Nothing here fails: what is not a number where a number must stand is kept as a flaw in words.
 
+use std::borrow::Cow;
 use std::fmt;
 
 use serde::Deserializer;
@@ -15,7 +16,7 @@ use crate::geometry::Polygons;
 #[derive(Debug, Default)]
 pub(crate) struct Geometry {
     /// The member `type`.
-    pub(crate) kind: Option<String>,
+    pub(crate) kind: Option<Cow<'static, str>>,
     /// The member `coordinates`.
     pub(crate) shape: Shape,
     /// The member `geometries`.
@@ -41,20 +42,28 @@ pub(crate) struct Shape {
 }
 
 impl Shape {
-    /// The polygons: one where the arrays are nested three deep, several where four deep.
-    pub(crate) fn polygons(&self) -> Polygons {
-        let mut polygons = Polygons::with_capacity(self.polygon_ends.len());
-        let (mut ring, mut position) = (0, 0);
-        for &polygon_end in &self.polygon_ends {
-            let ends = &self.ring_ends[ring..polygon_end];
-            let rings = ends.iter().map(|&end| {
-                let from = std::mem::replace(&mut position, end);
-                self.positions[from..end].to_vec()
-            });
-            polygons.push(rings.collect());
-            ring = polygon_end;
+    /// Where each ring ends, in positions.
+    pub(crate) fn ring_ends(&self) -> &[usize] {
+        &self.ring_ends
+    }
+
+    /// Where each polygon ends, in rings: one where the arrays are nested three deep, several where four deep.
+    pub(crate) fn polygon_ends(&self) -> &[usize] {
+        &self.polygon_ends
+    }
+
+    /// Takes in the polygons of another.
+    pub(crate) fn take_in(&mut self, other: Shape) {
+        if self.positions.is_empty() {
+            *self = other;
+            return;
         }
-        polygons
+        let (positions, rings) = (self.positions.len(), self.ring_ends.len());
+        self.positions.extend(other.positions);
+        self.ring_ends
+            .extend(other.ring_ends.iter().map(|end| end + positions));
+        self.polygon_ends
+            .extend(other.polygon_ends.iter().map(|end| end + rings));
     }
 
     /// How many rings there are.
@@ -316,7 +325,7 @@ impl<'de> Visitor<'de> for GeometryListSeed {
 pub(crate) struct TypeSeed;
 
 impl<'de> DeserializeSeed<'de> for TypeSeed {
-    type Value = Option<String>;
+    type Value = Option<Cow<'static, str>>;
 
     fn deserialize<D: Deserializer<'de>>(self, json: D) -> Result<Self::Value, D::Error> {
         json.deserialize_any(self)
@@ -324,14 +333,14 @@ impl<'de> DeserializeSeed<'de> for TypeSeed {
 }
 
 impl<'de> Visitor<'de> for TypeSeed {
-    type Value = Option<String>;
+    type Value = Option<Cow<'static, str>>;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str("a type")
     }
 
     fn visit_str<E>(self, text: &str) -> Result<Self::Value, E> {
-        Ok(Some(text.chars().take(40).collect()))
+        Ok(Some(text.chars().take(40).collect::<String>().into()))
     }
 
     fn visit_unit<E>(self) -> Result<Self::Value, E> {
@@ -339,28 +348,28 @@ impl<'de> Visitor<'de> for TypeSeed {
     }
 
     fn visit_bool<E>(self, found: bool) -> Result<Self::Value, E> {
-        Ok(Some(found.to_string()))
+        Ok(Some(found.to_string().into()))
     }
 
     fn visit_i64<E>(self, found: i64) -> Result<Self::Value, E> {
-        Ok(Some(found.to_string()))
+        Ok(Some(found.to_string().into()))
     }
 
     fn visit_u64<E>(self, found: u64) -> Result<Self::Value, E> {
-        Ok(Some(found.to_string()))
+        Ok(Some(found.to_string().into()))
     }
 
     fn visit_f64<E>(self, found: f64) -> Result<Self::Value, E> {
-        Ok(Some(found.to_string()))
+        Ok(Some(found.to_string().into()))
     }
 
     fn visit_seq<A: SeqAccess<'de>>(self, mut members: A) -> Result<Self::Value, A::Error> {
         while members.next_element::<IgnoredAny>()?.is_some() {}
-        Ok(Some("an array".to_owned()))
+        Ok(Some("an array".into()))
     }
 
     fn visit_map<A: MapAccess<'de>>(self, mut members: A) -> Result<Self::Value, A::Error> {
         while members.next_entry::<IgnoredAny, IgnoredAny>()?.is_some() {}
-        Ok(Some("an object".to_owned()))
+        Ok(Some("an object".into()))
     }
 }

@@ -1,7 +1,7 @@
 //! The survey: drafts of stands come in one by one, the stand map comes out. Equal profiles and standings are kept
 //! once; ages from planting years, and which values count as assessed, are settled when all stands are in.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 use serde::Serialize;
 
@@ -10,7 +10,7 @@ use super::plain::Draft;
 use super::report::Told;
 use crate::geometry::{LngLat, Outlines, Repaired};
 use crate::names::StandId;
-use crate::order::Gather;
+use crate::order::{Gather, Lookup};
 use crate::stand::{Mixture, Place, Profile, Stand, Standing};
 use crate::units::{Absence, Fact, Years};
 
@@ -85,8 +85,10 @@ pub(crate) struct Survey {
     pub(crate) map: StandMap,
     profiles: Places,
     standings: Places,
-    ids: HashMap<StandId, u32>,
+    ids: Lookup<StandId, u32>,
     told: [Told; TOLD.len()],
+    /// Whether a stand was given another profile than it came with.
+    resettled: bool,
 }
 
 /// The values that are counted, in the order of [`Survey::count`].
@@ -238,6 +240,7 @@ impl Survey {
                 }
             };
             self.map.stands[index].profile = self.profiles.of_profile(profile, &mut self.map.profiles);
+            self.resettled = true;
         }
         settled
     }
@@ -248,21 +251,32 @@ impl Survey {
             mut map,
             profiles,
             ids,
+            resettled,
             ..
         } = self;
         // Room for the new table.
         drop((profiles, ids));
         map.assessed = assessed;
+        let mut gaps = [0; 12];
+        let mut alike = resettled;
+        for profile in &mut map.profiles {
+            for (gaps, change) in gaps.iter_mut().zip(limit_to(profile, assessed)) {
+                *gaps += usize::from(change == Change::Gap);
+                alike |= change == Change::Taken;
+            }
+        }
+        alike |= gaps.iter().any(|&gaps| gaps > 0 && gaps < map.profiles.len());
+        if !alike {
+            // Profiles that differed still do, and each has a stand.
+            return map;
+        }
         let mut kept: Vec<Profile> = Vec::new();
         let mut places = Places::default();
         let mut moved: Vec<Option<u32>> = vec![None; map.profiles.len()];
         for stand in &mut map.stands {
             let old = stand.profile as usize;
-            stand.profile = *moved[old].get_or_insert_with(|| {
-                let mut profile = std::mem::take(&mut map.profiles[old]);
-                limit_to(&mut profile, assessed);
-                places.of_profile(profile, &mut kept)
-            });
+            stand.profile = *moved[old]
+                .get_or_insert_with(|| places.of_profile(std::mem::take(&mut map.profiles[old]), &mut kept));
         }
         map.profiles = kept;
         map
@@ -299,25 +313,44 @@ pub(crate) struct AgesSettled {
 }
 
 /// Takes from a profile what the map does not tell at all, and marks the rest of the gaps as missing.
-fn limit_to(profile: &mut Profile, assessed: Assessed) {
-    limit_fact(&mut profile.age, assessed.age);
-    limit_fact(&mut profile.basal_area, assessed.stocking);
-    limit_fact(&mut profile.canopy, assessed.stocking);
-    limit_fact(&mut profile.soil_reaction, assessed.soil_reaction);
-    limit_fact(&mut profile.moisture, assessed.moisture);
-    limit_fact(&mut profile.nitrogen, assessed.nitrogen);
-    limit_fact(&mut profile.nutrients, assessed.nutrients);
-    limit_fact(&mut profile.aspect, assessed.aspect);
-    limit_fact(&mut profile.disturbance, assessed.disturbance);
-    limit_fact(&mut profile.since, assessed.disturbance);
-    limit_fact(&mut profile.deadwood, assessed.deadwood);
-    limit_fact(&mut profile.setting, assessed.setting);
+/// Tells what changed in each value.
+fn limit_to(profile: &mut Profile, assessed: Assessed) -> [Change; 12] {
+    [
+        limit_fact(&mut profile.age, assessed.age),
+        limit_fact(&mut profile.basal_area, assessed.stocking),
+        limit_fact(&mut profile.canopy, assessed.stocking),
+        limit_fact(&mut profile.soil_reaction, assessed.soil_reaction),
+        limit_fact(&mut profile.moisture, assessed.moisture),
+        limit_fact(&mut profile.nitrogen, assessed.nitrogen),
+        limit_fact(&mut profile.nutrients, assessed.nutrients),
+        limit_fact(&mut profile.aspect, assessed.aspect),
+        limit_fact(&mut profile.disturbance, assessed.disturbance),
+        limit_fact(&mut profile.since, assessed.disturbance),
+        limit_fact(&mut profile.deadwood, assessed.deadwood),
+        limit_fact(&mut profile.setting, assessed.setting),
+    ]
 }
 
-fn limit_fact<T>(fact: &mut Fact<T>, assessed: bool) {
-    if !assessed {
-        *fact = Fact::NotKnown(Absence::NotMapped);
-    } else if matches!(fact, Fact::NotKnown(Absence::NotMapped)) {
-        *fact = Fact::NotKnown(Absence::Empty);
+/// What became of a value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Change {
+    None,
+    /// It was not mapped, and now is missing.
+    Gap,
+    /// It was told, and now is not.
+    Taken,
+}
+
+fn limit_fact<T>(fact: &mut Fact<T>, assessed: bool) -> Change {
+    match (assessed, matches!(fact, Fact::NotKnown(Absence::NotMapped))) {
+        (true, true) => {
+            *fact = Fact::NotKnown(Absence::Empty);
+            Change::Gap
+        }
+        (false, false) => {
+            *fact = Fact::NotKnown(Absence::NotMapped);
+            Change::Taken
+        }
+        _ => Change::None,
     }
 }

@@ -6,6 +6,8 @@
 //! Unusual are names with escapes, members met twice, empty arrays among the coordinates, a type that is no `Feature`,
 //! a feature cut by the end of the chunk, and every mistake: none of them is judged here.
 
+use std::borrow::Cow;
+
 use serde::de::{DeserializeSeed, IgnoredAny};
 
 use super::columns::Columns;
@@ -34,7 +36,8 @@ pub(crate) fn read(text: &str, columns: &mut Columns) -> Option<Swift> {
         match pen.name()? {
             "type" if !typed => {
                 typed = true;
-                feature.kind = Some(pen.short_text().filter(|kind| *kind == "Feature")?.to_owned());
+                pen.short_text().filter(|kind| *kind == "Feature")?;
+                feature.kind = Some(Cow::Borrowed("Feature"));
             }
             "id" if !named => {
                 named = true;
@@ -199,7 +202,13 @@ impl<'t> Pen<'t> {
         self.mark(b'{')?;
         loop {
             match self.name()? {
-                "type" if geometry.kind.is_none() => geometry.kind = Some(self.short_text()?.to_owned()),
+                "type" if geometry.kind.is_none() => {
+                    geometry.kind = Some(match self.short_text()? {
+                        "Polygon" => Cow::Borrowed("Polygon"),
+                        "MultiPolygon" => Cow::Borrowed("MultiPolygon"),
+                        other => Cow::Owned(other.to_owned()),
+                    });
+                }
                 "coordinates" if !shaped => {
                     shaped = true;
                     self.coordinates(&mut geometry.shape)?;

@@ -174,7 +174,7 @@ impl<'a> Topology<'a> {
         let polygons = match (kind.as_str(), member.arcs) {
             ("GeometryCollection", _) => {
                 return Some(Geometry {
-                    kind: Some(kind),
+                    kind: Some(kind.into()),
                     members: member
                         .geometries
                         .into_iter()
@@ -192,14 +192,14 @@ impl<'a> Topology<'a> {
             }
             _ => {
                 return Some(Geometry {
-                    kind: Some(kind),
+                    kind: Some(kind.into()),
                     ..Geometry::default()
                 });
             }
         };
         Some(match polygons {
             Ok(polygons) => Geometry {
-                kind: Some("MultiPolygon".to_owned()),
+                kind: Some("MultiPolygon".into()),
                 shape: Shape::of_polygons(&polygons),
                 ..Geometry::default()
             },
@@ -256,7 +256,7 @@ fn placed(arc: Vec<At>, transform: Option<Transform>) -> Vec<[f64; 2]> {
 
 fn flawed(kind: Option<String>, flaw: impl Into<String>) -> Geometry {
     let mut geometry = Geometry {
-        kind: Some(kind.unwrap_or_else(|| "Polygon".to_owned())),
+        kind: Some(kind.map_or("Polygon".into(), Into::into)),
         ..Geometry::default()
     };
     geometry.shape.flaw = Some(flaw.into());

@@ -26,6 +26,13 @@ visit("another agency's columns are read through a crosswalk", {}, async (visito
   await visitor.finding(/99/);
 });
 
+visit("stands that lie on one another are told when the map has come to rest", {}, async (visitor) => {
+  await visitor.openMap({ stands: "layers/stands.geojson", day: SEPTEMBER });
+  await visitor.ready();
+  await visitor.page.locator("hostwood-map .findings").waitFor();
+  await visitor.finding(/lie on one another/);
+});
+
 visit("odd and even days are told apart", {}, async (visitor) => {
   await visitor.openMap({ ...CODES, rules: SOUTH_TYROL });
   await visitor.ready();

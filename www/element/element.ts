@@ -567,7 +567,7 @@ export class HostwoodMap extends Base {
     if (topic === "weather" && this.#session.weatherFault !== null) {
       this.#send("hostwood-error", this.#session.weatherFault);
     }
-    if (topic === "rules" && rules !== null) {
+    if ((topic === "rules" || topic === "findings") && rules !== null) {
       const odd = this.#session.kinds?.files.flatMap((file) => file.mistakes) ?? [];
       const mistakes = [...rules.mistakes, ...odd];
       this.#send("hostwood-findings", { findings: stands?.findings ?? [], mistakes });

@@ -131,6 +131,8 @@ async function answerTo(task: Ask, signal: AbortSignal): Promise<Answered> {
       return { answer: ready().stand(task.id) ?? null };
     case "neighbour":
       return { answer: ready().neighbour(task.id, task.direction, task.box) ?? null };
+    case "overlaps":
+      return { answer: ready().overlaps() };
     case "sheet":
       return { answer: ready().sheet(task.id, lookOf(task)) };
     case "calendar":

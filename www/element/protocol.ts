@@ -482,6 +482,8 @@ export interface Engine {
   standAt(lng: number, lat: number): string | null;
   stand(id: string): StandPlace | null;
   neighbour(id: string | null, direction: "next" | "previous", box: Box): string | null;
+  /** Stands that lie on one another; reading leaves the search out. */
+  overlaps(): Finding[];
   /** What the rules say at a place, where the stand there lies partly in a zone; else an empty list. */
   verdictAt(lng: number, lat: number, languages: string[]): SheetNode[];
   /** `at`: the place that was pressed; where a zone cuts the stand, the sheet says what holds there. */
@@ -587,6 +589,8 @@ export interface Tasks {
     ask: { id: string | null; direction: "next" | "previous"; box: Box };
     answer: string | null;
   };
+  /** Stands that lie on one another. */
+  overlaps: { ask: object; answer: Finding[] };
   sheet: {
     ask: { id: string; languages: string[]; view: View; wish?: string; at?: [lng: number, lat: number] };
     answer: SheetNode[];

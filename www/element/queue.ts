@@ -14,7 +14,7 @@ export interface Waiting {
   task: Ask;
 }
 
-/** Lower comes first: what changes the state, then what the visitor waits for, then drawing. */
+/** Lower comes first: what changes the state, then what the visitor waits for, then drawing, then what nobody waits for. */
 const RANK: Record<TaskKind, number> = {
   open: 0,
   rules: 0,
@@ -40,6 +40,7 @@ const RANK: Record<TaskKind, number> = {
   harvest: 1,
   swatches: 2,
   tile: 3,
+  overlaps: 4,
 };
 
 /** Whether an answer is worthless once the generation has moved on. */
@@ -68,6 +69,7 @@ const PASSES: Record<TaskKind, boolean> = {
   harvest: true,
   swatches: true,
   tile: true,
+  overlaps: false,
 };
 
 /** The tasks that wait, in the order in which they will be done. */

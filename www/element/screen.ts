@@ -265,9 +265,10 @@ export class Screen {
         this.#words.timeZone = this.#session.rules?.timeZone ?? undefined;
         this.#choices.show();
         this.#showNotices();
-        this.#afterPaint(() => {
-          fill(this.#findings, findings(this.#words, this.#session));
-        });
+        this.#showFindings();
+        return;
+      case "findings":
+        this.#showFindings();
         return;
       case "visit":
       case "look":
@@ -479,6 +480,15 @@ export class Screen {
       const text = before.querySelector(name);
       if (text !== null) text.textContent = now.querySelector(name)?.textContent ?? "";
     }
+  }
+
+  #showFindings(): void {
+    this.#afterPaint(() => {
+      const open = this.#findings.querySelector("details")?.open === true;
+      fill(this.#findings, findings(this.#words, this.#session));
+      const details = this.#findings.querySelector("details");
+      if (details !== null) details.open = open;
+    });
   }
 
   #showNotices(): void {

@@ -49,7 +49,20 @@ export type Phase = "idle" | "loading" | "ready" | "failed" | "unable" | "stoppe
 
 /** What has changed. */
 export type Topic =
-  "phase" | "progress" | "rules" | "visit" | "look" | "chosen" | "context" | "weather" | "kept" | "midnight";
+  | "phase"
+  | "progress"
+  | "rules"
+  | "findings"
+  | "visit"
+  | "look"
+  | "chosen"
+  | "context"
+  | "weather"
+  | "kept"
+  | "midnight";
+
+/** What nobody waits for is looked for when nothing has been asked for so long, in milliseconds. */
+const AT_REST = 2_000;
 
 /** One session; `changed` is called after each change. */
 export class Session {
@@ -103,6 +116,8 @@ export class Session {
   #today = "";
   #courier: Courier | null = null;
   #clock: ReturnType<typeof setTimeout> | undefined;
+  #resting: ReturnType<typeof setTimeout> | undefined;
+  #askedAt = 0;
 
   constructor(changed: (topic: Topic) => void) {
     this.#changed = changed;
@@ -214,6 +229,7 @@ export class Session {
       this.#changed("rules");
       await this.#assess();
       this.#watchClock();
+      this.#lookForOverlaps(this.stands);
     } catch (error) {
       this.#stumble(error);
     }
@@ -291,6 +307,7 @@ export class Session {
 
   /** Asks the worker something. */
   ask<K extends TaskKind>(kind: K, ask: Tasks[K]["ask"], signal?: AbortSignal): Promise<Tasks[K]["answer"]> {
+    this.#askedAt = performance.now();
     return this.#courier === null ? Promise.reject(new Dropped()) : this.#courier.send(kind, ask, signal);
   }
 
@@ -311,6 +328,7 @@ export class Session {
   close(): void {
     clearTimeout(this.#clock);
     this.#clock = undefined;
+    clearTimeout(this.#resting);
     this.#courier?.close();
     this.#courier = null;
     this.phase = "idle";
@@ -385,6 +403,31 @@ export class Session {
     if (this.#wanted.weather === null) await this.#assess();
     else await this.#loadWeather();
     this.#changed("midnight");
+  }
+
+  /** Has overlaps looked for once the map has come to rest, and adds them to the findings. */
+  #lookForOverlaps(stands: StandsReport | null): void {
+    clearTimeout(this.#resting);
+    const rested = performance.now() - this.#askedAt;
+    this.#resting = setTimeout(
+      () => {
+        if (stands === null || this.stands !== stands || this.phase !== "ready") return;
+        if (performance.now() - this.#askedAt < AT_REST) {
+          this.#lookForOverlaps(stands);
+          return;
+        }
+        this.ask("overlaps", {})
+          .then((found) => {
+            if (found.length === 0 || this.stands !== stands) return;
+            this.stands = { ...stands, findings: [...stands.findings, ...found] };
+            this.#changed("findings");
+          })
+          .catch((error: unknown) => {
+            this.#stumble(error);
+          });
+      },
+      Math.max(AT_REST - rested, 100),
+    );
   }
 
   #takeWeather({ report, fault }: WeatherTaken): void {

@@ -1,8 +1,6 @@
 //! Applies a crosswalk: in go the cells of one feature, out comes a draft of its stand, as the plain form gives it.
 //! Ways are laid once a map; what a column cannot tell becomes a typed absence and a finding.
 
-use std::collections::HashMap;
-
 use serde_json::Value;
 
 use super::Crosswalk;
@@ -11,7 +9,7 @@ use super::trees::TreeWay;
 use super::units::{self, AGES, BASAL_AREAS, LENGTHS, LOADS, PARTS, Units, WOOD_VOLUMES};
 use super::way::{Common, Outcome, Way, table};
 use super::written::{Case, Column, FeatureKind, Names, Test};
-use crate::order;
+use crate::order::{self, Lookup};
 use crate::standmap::cell::{self, Amount};
 use crate::standmap::columns::{Columns, fold};
 use crate::standmap::facts::{
@@ -66,7 +64,7 @@ impl Mapped {
     /// Lays a crosswalk over a map's columns.
     pub(crate) fn lay(crosswalk: &Crosswalk, columns: &mut Columns) -> Mapped {
         let written = &crosswalk.written;
-        let lists: HashMap<String, HashMap<String, Value>> = written
+        let lists: Lookup<String, Lookup<String, Value>> = written
             .lists
             .0
             .iter()

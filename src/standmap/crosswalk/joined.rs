@@ -1,7 +1,7 @@
 //! Tables joined to a stand map: rows of a second file, none, one or many a stand, found by a key. In go the bytes of
 //! CSV or JSON and what the crosswalk says of them, out come rows by key; what their cells mean is left to the ways.
 
-use std::collections::HashMap;
+use crate::order::Lookup;
 
 use serde_json::Value;
 
@@ -18,9 +18,9 @@ const BYTES_AT_MOST: usize = 256 << 20;
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Table {
     header: Vec<String>,
-    places: HashMap<String, usize>,
+    places: Lookup<String, usize>,
     rows: Vec<csv::StringRecord>,
-    by_key: HashMap<String, Vec<u32>>,
+    by_key: Lookup<String, Vec<u32>>,
 }
 
 impl Table {
@@ -75,7 +75,7 @@ impl Table {
             Some('[' | '{') => json_rows(text)?,
             Some(_) => separated_rows(text, said.separator.as_deref())?,
         };
-        let places: HashMap<String, usize> = header
+        let places: Lookup<String, usize> = header
             .iter()
             .enumerate()
             .rev()
@@ -85,7 +85,7 @@ impl Table {
             header,
             places,
             rows,
-            by_key: HashMap::new(),
+            by_key: Lookup::default(),
         };
         let key: Vec<Option<usize>> = said.key.table().iter().map(|name| table.place(name)).collect();
         // A key that the table does not have is told by the lint, with the names that it does have.
@@ -313,7 +313,7 @@ fn json_rows(text: &str) -> Result<Rows, [String; 3]> {
         )
     })?;
     let mut header: Vec<String> = Vec::new();
-    let mut places: HashMap<String, usize> = HashMap::new();
+    let mut places: Lookup<String, usize> = Lookup::default();
     for name in rows.iter().flat_map(serde_json::Map::keys) {
         if !places.contains_key(name) {
             places.insert(name.clone(), header.len());

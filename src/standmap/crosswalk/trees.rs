@@ -1,7 +1,7 @@
 //! The trees of a stand, by crosswalk: single columns, numbered slots, rows of a table, or one text for the whole
 //! composition. In go the cells of a feature, out come claims about members; names and shares are settled later.
 
-use std::collections::HashMap;
+use crate::order::Lookup;
 
 use serde_json::Value;
 
@@ -46,7 +46,7 @@ pub(crate) struct Composed {
     writing: Writing,
     factor: f64,
     whole: Whole,
-    list: Option<HashMap<String, Value>>,
+    list: Option<Lookup<String, Value>>,
     layer: Layer,
 }
 

@@ -2,7 +2,7 @@
 //! it is read, which table it is looked up in. In goes a row, out comes a value in the plain form's terms, or why
 //! there is none.
 
-use std::collections::HashMap;
+use crate::order::Lookup;
 
 use serde_json::Value;
 
@@ -52,7 +52,7 @@ pub(crate) struct Way {
     slice: Option<Slice>,
     read: Option<Read>,
     decimal: Option<Decimal>,
-    tables: Vec<HashMap<String, Value>>,
+    tables: Vec<Lookup<String, Value>>,
     otherwise: Otherwise,
     class: Option<ClassTable>,
     factor: f64,
@@ -62,7 +62,7 @@ pub(crate) struct Way {
 
 #[derive(Debug, Clone)]
 enum ClassTable {
-    Table(HashMap<String, [Option<f64>; 2]>),
+    Table(Lookup<String, [Option<f64>; 2]>),
     Rule { width: f64, first: [f64; 2] },
 }
 
@@ -90,14 +90,14 @@ pub(crate) enum Outcome {
 /// What a column's ways share.
 pub(crate) struct Common<'w> {
     pub(crate) missing: &'w [Value],
-    pub(crate) lists: &'w HashMap<String, HashMap<String, Value>>,
+    pub(crate) lists: &'w Lookup<String, Lookup<String, Value>>,
     pub(crate) reference_year: Option<i32>,
 }
 
 impl Way {
     /// Lays the way of one column.
     pub(crate) fn lay(column: &Column, factor: f64, common: &Common<'_>, columns: &mut Columns) -> Way {
-        let mut tables: Vec<HashMap<String, Value>> = column.codes.iter().map(table).collect();
+        let mut tables: Vec<Lookup<String, Value>> = column.codes.iter().map(table).collect();
         if let Some(list) = column.list.as_ref().and_then(|name| common.lists.get(name)) {
             tables.push(list.clone());
         }
@@ -356,7 +356,7 @@ fn sources(names: &Names, columns: &mut Columns) -> Vec<Source> {
 }
 
 /// A table of codes, folded.
-pub(crate) fn table(codes: &Pairs<Value>) -> HashMap<String, Value> {
+pub(crate) fn table(codes: &Pairs<Value>) -> Lookup<String, Value> {
     codes
         .0
         .iter()
@@ -464,7 +464,7 @@ mod tests {
     }
 
     fn follow(written: Value, row: Value) -> Outcome {
-        let lists = HashMap::new();
+        let lists = Lookup::default();
         let common = Common {
             missing: &[],
             lists: &lists,

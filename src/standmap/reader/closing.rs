@@ -6,62 +6,14 @@ use crate::order::Gather;
 use crate::geometry::Index;
 use crate::standmap::Reading;
 use crate::standmap::facts::nearest;
-use crate::standmap::finding::{Findings, Oddity, Severity, Whereabouts, counted};
+use crate::standmap::finding::{Oddity, Severity, Whereabouts, counted};
+use crate::standmap::overlapping::tell_overlaps;
 use crate::standmap::placing::Because;
 use crate::standmap::report::Told;
-use crate::standmap::survey::{Assessed, StandMap};
+use crate::standmap::survey::Assessed;
 use crate::standmap::unreadable::Unreadable;
 
 use super::{Form, Gathering};
-
-/// Tells where stands lie on one another.
-fn tell_overlaps(map: &StandMap, edges_at_most: Option<usize>, findings: &mut Findings) {
-    let index = Index::build(&map.outlines);
-    let found = match edges_at_most {
-        Some(edges) => map.outlines.overlaps_within(&index, edges),
-        None => map.outlines.overlaps(&index),
-    };
-    let Some(overlaps) = found else {
-        return;
-    };
-    let id = |stand: u32| map.stands[stand as usize].id.as_str();
-    let [one, other] = overlaps.first.map(id);
-    let all = if overlaps.pairs > 1 {
-        format!(
-            "; in all, {} pairs of stands share {:.2} ha",
-            overlaps.pairs,
-            overlaps.shared.get()
-        )
-    } else {
-        String::new()
-    };
-    let looked = if overlaps.looked_at < map.stands.len() {
-        format!("; only the first {} stands were looked at", overlaps.looked_at)
-    } else {
-        String::new()
-    };
-    let found = format!(
-        "the stands `{one}` and `{other}` lie on one another and share {:.2} ha{all}{looked}",
-        overlaps.first_shared.get()
-    );
-    for &stand in &overlaps.stands {
-        findings.add(
-            Whereabouts {
-                feature: None,
-                stand: Some(id(stand)),
-            },
-            Oddity {
-                code: "overlap",
-                severity: Severity::Warning,
-                property: None,
-                found: &found,
-                done: "all were kept; a click finds the smallest",
-                advice: "Check whether the layers of a stand were exported as stands of their own",
-                apart: "",
-            },
-        );
-    }
-}
 
 impl Gathering<'_> {
     pub(super) fn finish(mut self) -> Result<Reading, Unreadable> {
@@ -169,7 +121,10 @@ impl Gathering<'_> {
         self.report.unmapped = self.columns.unwanted();
         self.report.told = self.survey.told();
         let map = self.survey.finish(assessed);
-        tell_overlaps(&map, self.overlap_edges, &mut self.findings);
+        if self.looks_for_overlaps {
+            let index = Index::build(&map.outlines);
+            tell_overlaps(&map, map.outlines.overlaps(&index), &mut self.findings);
+        }
         let mut report = self.report;
         report.unknown_trees = self.names.into_unknown();
         Ok(Reading {

@@ -100,8 +100,8 @@ struct Gathering<'k> {
     crosswalk_crs: Option<(String, Named)>,
     /// What the documents so far were.
     documents: Documents,
-    /// After looking at so many edges the search for overlaps is given up, where it is to end sooner than it would.
-    overlap_edges: Option<usize>,
+    /// Whether stands that lie on one another are looked for.
+    looks_for_overlaps: bool,
     /// Who sees each feature as it is read.
     witness: Option<Box<dyn Witness>>,
 }
@@ -168,7 +168,7 @@ impl<'k> Reader<'k> {
                 positions: 0,
                 crosswalk_crs,
                 documents: Documents::None,
-                overlap_edges: None,
+                looks_for_overlaps: true,
                 witness: None,
             },
             taken: 0,
@@ -191,11 +191,11 @@ impl<'k> Reader<'k> {
         self
     }
 
-    /// The same reader, giving up the search for overlaps after looking at so many edges. The whole search costs as
-    /// much as the rest of the reading: a visitor need not wait for what only the makers of a map want to know.
+    /// The same reader, not looking for stands that lie on one another: the search costs as much as the rest of the
+    /// reading, and can be made later ([`StandMap::overlaps_within`](super::StandMap::overlaps_within)).
     #[must_use]
-    pub fn looking_for_overlaps_at(mut self, edges: usize) -> Self {
-        self.desk.overlap_edges = Some(edges);
+    pub fn without_overlaps(mut self) -> Self {
+        self.desk.looks_for_overlaps = false;
         self
     }
 

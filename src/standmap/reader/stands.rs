@@ -124,7 +124,7 @@ impl Gathering<'_> {
             findings: &mut self.findings,
             at,
         };
-        let outline = match self.outlines.read(feature.geometry.as_ref(), &mut desk)? {
+        let outline = match self.outlines.read(feature.geometry.take(), &mut desk)? {
             Outlined::Stand(outline) => outline,
             Outlined::NoStand(kind) => {
                 self.survey.uncall(&id);
@@ -250,7 +250,6 @@ impl Gathering<'_> {
             feature: Some(number),
             stand: None,
         };
-        let position = number.to_string();
         if text.is_none() {
             let found = match given {
                 Some(given) if !cell::is_blank(given) => {
@@ -271,7 +270,7 @@ impl Gathering<'_> {
                 },
             );
         }
-        let mut text = text.unwrap_or(position);
+        let mut text = text.unwrap_or_else(|| number.to_string());
         let mut done = Done::default();
         if let Some(seen) = legible(&text, &mut done) {
             text = seen;
