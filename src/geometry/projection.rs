@@ -104,10 +104,19 @@ impl Steps {
     /// The steps from the world's north-west corner, to the nearest whole one.
     #[inline]
     pub(crate) fn at(&self, lng: i32, lat: i32) -> [i64; 2] {
-        [
-            nearest(f64::from(lng) * self.a_unit + self.half),
-            nearest(self.table.at(lat) * self.world),
-        ]
+        [self.east(lng), self.south(lat)]
+    }
+
+    /// The steps eastward from the world's western side.
+    #[inline]
+    pub(crate) fn east(&self, lng: i32) -> i64 {
+        nearest(f64::from(lng) * self.a_unit + self.half)
+    }
+
+    /// The steps southward from the world's northern side.
+    #[inline]
+    pub(crate) fn south(&self, lat: i32) -> i64 {
+        nearest(self.table.at(lat) * self.world)
     }
 }
 

@@ -183,6 +183,8 @@ impl Canvas {
             columns,
         };
         let mut busy = vec![0_u64; self.busy.row(0).len()];
+        // The last plain fill: most pixels lie in the same stand as the one before.
+        let mut last = (0, [0; 4]);
         for y in 0..frame.height {
             let top = measures.margin + y * fine;
             busy.copy_from_slice(self.busy.row(top));
@@ -200,7 +202,16 @@ impl Canvas {
                 let left = measures.margin + x * fine;
                 let inside = busy[left >> 6] >> (left & 63) & ((1 << fine) - 1) == 0;
                 let colour = if inside {
-                    pen.whole(samples[left], x * fine, rows[0])
+                    let value = samples[left];
+                    if value == last.0 {
+                        pixel.copy_from_slice(&last.1);
+                        continue;
+                    }
+                    let colour = pen.whole(value, x * fine, rows[0]);
+                    if pen.is_plain(value) {
+                        last = (value, colour);
+                    }
+                    colour
                 } else if fine == 4 {
                     pen.mean::<4>(x, left, top, &rows)
                 } else {
@@ -231,8 +242,11 @@ impl Canvas {
         }
         let samples = &self.grid.samples;
         self.edges.mark_edges(samples);
-        self.ground.mark_equal(samples, 0);
         let lined = self.looks.iter().any(|look| look.line != look.fill);
+        if lined {
+            // Ground beside a stand is an edge itself.
+            self.ground.mark_equal(samples, 0, Some(&self.edges));
+        }
         if lined {
             self.line.add_near(&self.edges, measures.line - 1);
         }
@@ -247,7 +261,7 @@ impl Canvas {
             self.heavy.add_near(&self.edges, measures.heavy - 1);
         }
         if let Some(chosen) = chosen {
-            self.chosen.mark_equal(samples, chosen);
+            self.chosen.mark_equal(samples, chosen, None);
             let mut outside = Plane::default();
             outside.reset(width, height);
             outside.add_near(&self.chosen, 1);
@@ -283,6 +297,12 @@ struct Pen<'a> {
 }
 
 impl Pen<'_> {
+    /// Whether a stand carries no pattern, so that its pixels are all alike.
+    #[inline]
+    fn is_plain(&self, value: u32) -> bool {
+        value == 0 || self.canvas.look(value).pattern == Pattern::None
+    }
+
     /// The colour of a pixel that lies wholly inside one stand, away from every line.
     #[inline]
     fn whole(&self, value: u32, column: usize, row: usize) -> Rgba {

@@ -28,13 +28,26 @@ impl Grid {
         self.crossings.clear();
     }
 
+    /// The rows whose middles lie between two heights: the first at or below the upper one, and the first at or below
+    /// the lower one, which does not belong to them.
+    #[inline]
+    fn rows(&self, upper: i64, lower: i64) -> (i64, i64) {
+        let row = |height: i64| (height + HALF - 1) >> FINE.trailing_zeros();
+        (row(upper).max(0), row(lower).min(self.height as i64))
+    }
+
+    /// Whether an edge from one height to another crosses the middle of any row.
+    #[inline]
+    pub(super) fn is_crossed(&self, from: i64, to: i64) -> bool {
+        let (first, end) = self.rows(from.min(to), from.max(to));
+        first < end
+    }
+
     /// Takes an edge of the current polygon, from one position to the next in fine steps from the grid's corner.
     #[inline]
     pub(super) fn edge(&mut self, from: [i64; 2], to: [i64; 2]) {
         let (upper, lower) = if from[1] < to[1] { (from, to) } else { (to, from) };
-        // The first row whose middle lies at or below the upper end; the first at or below the lower end is not crossed.
-        let first = ((upper[1] + HALF - 1) >> FINE.trailing_zeros()).max(0);
-        let end = ((lower[1] + HALF - 1) >> FINE.trailing_zeros()).min(self.height as i64);
+        let (first, end) = self.rows(upper[1], lower[1]);
         if first < end {
             self.cross_rows(upper, lower, first, end);
         }

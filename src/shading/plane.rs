@@ -85,11 +85,15 @@ impl Plane {
             .for_each(|(bits, others)| *bits &= !others);
     }
 
-    /// Marks the samples that have this value.
-    pub(super) fn mark_equal(&mut self, samples: &[u32], value: u32) {
+    /// Marks the samples that have this value. With another mask of the same grid, those that it has are marked, and
+    /// perhaps more.
+    pub(super) fn mark_equal(&mut self, samples: &[u32], value: u32, among: Option<&Plane>) {
         for y in 0..self.height {
             let row = &samples[y * self.width..][..self.width];
             for (place, chunk) in row.chunks(64).enumerate() {
+                if among.is_some_and(|among| among.row(y)[place] == 0) {
+                    continue;
+                }
                 let mut found = [0; 64];
                 found
                     .iter_mut()
@@ -158,11 +162,15 @@ impl Plane {
 /// Which of up to 64 pairs differ, one bit a pair; `None` where none does.
 #[inline]
 fn differences(one: &[u32], other: &[u32]) -> Option<u64> {
-    let any = one
+    // Two at a time, as one number.
+    let two = |[low, high]: &[u32; 2]| u64::from(*low) | u64::from(*high) << 32;
+    let (ones, one_rest) = one.as_chunks::<2>();
+    let (others, other_rest) = other.as_chunks::<2>();
+    let any = ones
         .iter()
-        .zip(other)
-        .fold(0, |any, (one, other)| any | (one ^ other));
-    if any == 0 {
+        .zip(others)
+        .fold(0, |any, (one, other)| any | (two(one) ^ two(other)));
+    if any == 0 && one_rest == other_rest {
         return None;
     }
     let mut found = [0; 64];

@@ -134,15 +134,18 @@ impl Painter {
         let Some(&[lng, lat]) = ring.last_chunk::<2>() else {
             return;
         };
-        let at = |lng: i32, lat: i32| {
-            let [x, y] = place.fine(lng, lat);
-            [x + shift, y]
-        };
-        let mut from = at(lng, lat);
+        let east = |lng: i32| place.steps.east(lng) - place.west + shift;
+        let south = |lat: i32| place.steps.south(lat) - place.north;
+        let (mut from_lng, mut from_y) = (lng, south(lat));
         for position in ring.chunks_exact(2) {
-            let to = at(position[0], position[1]);
-            self.canvas.grid.edge(from, to);
-            from = to;
+            let y = south(position[1]);
+            // Seen from far, most edges cross no row: then it does not matter where along the row they lie.
+            if self.canvas.grid.is_crossed(from_y, y) {
+                self.canvas
+                    .grid
+                    .edge([east(from_lng), from_y], [east(position[0]), y]);
+            }
+            (from_lng, from_y) = (position[0], y);
         }
     }
 }
