@@ -8,6 +8,7 @@
 
 use geo::{BooleanOps, GeodesicArea};
 
+use super::crossing::{Crossing, crossing};
 use super::index::Index;
 use super::outlines::Outlines;
 use super::position::{ROUND, UNITS_PER_DEGREE, UnitBox};
@@ -19,7 +20,8 @@ const LINES: usize = 12;
 const SLIP: f64 = 1.0;
 /// Shared ground below this part of the smaller stand is a slip along a border.
 const PART: f64 = 0.01;
-/// So many pairs are measured exactly; of further ones the lines tell how much they share.
+/// So many pairs are measured exactly; of further ones, and of outlines that cross themselves, the lines tell how much
+/// they share.
 const MEASURED: usize = 200;
 /// Pairs whose edges might cross in more places are not measured exactly either.
 const CROSSINGS_AT_MOST: usize = 250_000;
@@ -97,7 +99,11 @@ impl Outlines {
                     continue;
                 }
                 let together = edges[stand as usize] as usize * edges[other as usize] as usize;
-                let shared = if pairs < MEASURED && turn == 0 && together <= CROSSINGS_AT_MOST {
+                let measured = pairs < MEASURED
+                    && turn == 0
+                    && together <= CROSSINGS_AT_MOST
+                    && [stand, other].into_iter().all(|stand| self.is_simple(stand));
+                let shared = if measured {
                     self.to_geo(stand)
                         .intersection(&self.to_geo(other))
                         .geodesic_area_unsigned()
@@ -128,6 +134,13 @@ impl Outlines {
             first_shared: hectares(first_shared),
             looked_at,
         })
+    }
+
+    /// Whether no border of the stand crosses itself. What lies in both of two outlines is only worked out for such: of
+    /// others the overlay may take a hole for a shell.
+    fn is_simple(&self, stand: u32) -> bool {
+        let mut polygons = self.polygons(stand);
+        polygons.all(|rings| crossing(&rings.collect::<Vec<_>>()) == Crossing::None)
     }
 
     fn edge_count(&self, stand: u32) -> u32 {

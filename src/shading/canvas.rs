@@ -134,7 +134,13 @@ impl Canvas {
             dash: 5.0 * scale,
             step: 0.625 * scale,
         };
-        dashes(ring, lengths, |[x, y]| {
+        let window = [
+            -radius * FINE,
+            -radius * FINE,
+            (width + radius) * FINE,
+            (height + radius) * FINE,
+        ];
+        dashes(ring, lengths, window, |[x, y]| {
             let (x, y) = (x.div_euclid(FINE), y.div_euclid(FINE));
             if x < -radius || y < -radius || x >= width + radius || y >= height + radius {
                 return;

@@ -81,7 +81,9 @@ fn rank(slot: &str) -> usize {
                 .filter(|digit| *digit < 10);
             letter.to_digit(10).or(wide)
         });
-        digits.fold(0, |number, digit| number * 10 + digit as usize)
+        digits.fold(0_usize, |number, digit| {
+            number.saturating_mul(10).saturating_add(digit as usize)
+        })
     })
 }
 
