@@ -99,7 +99,8 @@ export class Courier {
         }
       });
       this.#post({ call, generation: this.#generation, task: { kind, ...ask } as unknown as Ask });
-      this.#wait();
+      // One more question is no sign of life: a watch that runs goes on.
+      if (this.#watch === undefined) this.#wait();
     });
   }
 
@@ -167,9 +168,14 @@ export class Courier {
   /** Sets the watch anew; it runs only while a task is out. */
   #wait(): void {
     clearTimeout(this.#watch);
+    this.#watch = undefined;
     if (this.#open.size === 0) return;
     const set = Date.now();
     this.#watch = setTimeout(() => {
+      if (this.#open.size === 0) {
+        this.#watch = undefined;
+        return;
+      }
       // A timer that comes much too late was asleep with the whole page, and so was the worker.
       if (Date.now() - set > STUCK_AFTER + ASLEEP) {
         this.#wait();
