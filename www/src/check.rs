@@ -230,7 +230,7 @@ impl Checks<'_> {
         }
         let began = Instant::now();
         let shippable = notices::of_everything(self.places, Of::Site);
-        let packed = shippable.and_then(|_| pack::into_folder(self.places));
+        let packed = shippable.and_then(|_| pack::the_same_twice(self.places));
         if let Err(trouble) = &packed {
             println!("error: {trouble:#}");
         }

@@ -9,7 +9,7 @@ use crate::materials;
 use crate::notices::{self, Of};
 use crate::places::Places;
 use crate::programs::{program, run};
-use anyhow::Context;
+use anyhow::{Context, bail};
 use base64::Engine as _;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha384};
@@ -74,6 +74,79 @@ pub(crate) fn into_folder(places: &Places) -> anyhow::Result<PathBuf> {
     Ok(folder)
 }
 
+/// Packs twice, and packs nothing that differs from one time to the other or that names a folder of this machine.
+pub(crate) fn the_same_twice(places: &Places) -> anyhow::Result<PathBuf> {
+    let bundle = places.target.join("bundle");
+    into_folder(places)?;
+    let first = contents(&bundle)?;
+    let folder = into_folder(places)?;
+    let second = contents(&bundle)?;
+    let differing = differing(&first, &second);
+    if !differing.is_empty() {
+        bail!(
+            "packed twice, these files differ: {}; what is in them may hang on the sources alone, not on the time",
+            differing.join(", ")
+        );
+    }
+    // A folder just below the top is called like many others, and the top itself is in every address.
+    let deep = |folder: &PathBuf, least: usize| folder.components().count() > least;
+    let here: Vec<String> = [&places.root, &places.target]
+        .into_iter()
+        .filter(|folder| deep(folder, 2))
+        .chain(std::env::home_dir().iter().filter(|folder| deep(folder, 1)))
+        .map(|folder| format!("{}/", folder.display()))
+        .collect();
+    let traced: Vec<String> = second
+        .iter()
+        .filter_map(|(name, bytes)| Some(format!("{name} ({})", trace(bytes, &here)?)))
+        .collect();
+    if !traced.is_empty() {
+        bail!(
+            "these files name a folder of this machine: {}; another machine would build others",
+            traced.join(", ")
+        );
+    }
+    Ok(folder)
+}
+
+/// The files that are not the same in both, or are only in one.
+fn differing<'a>(one: &'a BTreeMap<String, Vec<u8>>, other: &'a BTreeMap<String, Vec<u8>>) -> Vec<&'a str> {
+    let mut names: Vec<&str> = one
+        .iter()
+        .chain(other)
+        .filter(|(name, _)| one.get(*name) != other.get(*name))
+        .map(|(name, _)| name.as_str())
+        .collect();
+    names.sort_unstable();
+    names.dedup();
+    names
+}
+
+/// The first of the folders that these bytes name.
+fn trace<'f>(bytes: &[u8], folders: &'f [String]) -> Option<&'f str> {
+    let names = |folder: &&String| bytes.windows(folder.len()).any(|part| part == folder.as_bytes());
+    folders.iter().find(names).map(String::as_str)
+}
+
+/// All files below a folder with their bytes, by their names from there.
+fn contents(folder: &Path) -> anyhow::Result<BTreeMap<String, Vec<u8>>> {
+    let mut found = BTreeMap::new();
+    let mut open = vec![folder.to_owned()];
+    while let Some(here) = open.pop() {
+        for entry in fs::read_dir(&here).with_context(|| format!("could not look into {}", here.display()))? {
+            let path = entry?.path();
+            if path.is_dir() {
+                open.push(path);
+                continue;
+            }
+            let bytes = fs::read(&path).with_context(|| format!("could not read {}", path.display()))?;
+            let name = path.strip_prefix(folder).unwrap_or(&path).display().to_string();
+            found.insert(name, bytes);
+        }
+    }
+    Ok(found)
+}
+
 /// Size and digest of each file by its name. A browser holds a file against its digest after it has been unpacked, so
 /// compressed forms have none.
 fn digests(folder: &Path) -> anyhow::Result<BTreeMap<String, (usize, String)>> {
@@ -127,7 +200,34 @@ fn name_of(file: &Path) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::digest;
+    use super::{contents, differing, digest, trace};
+    use std::fs;
+
+    #[test]
+    fn files_that_differ_or_name_a_folder_of_the_machine_are_found() {
+        let top = std::env::temp_dir().join(format!("hostwood-www-pack-{}", std::process::id()));
+        let pack = |files: &[(&str, &str)]| {
+            for (name, text) in files {
+                let path = top.join(name);
+                fs::create_dir_all(path.parent().unwrap()).unwrap();
+                fs::write(path, text).unwrap();
+            }
+            let all = contents(&top).unwrap();
+            fs::remove_dir_all(&top).unwrap();
+            all
+        };
+        let first = pack(&[("a.js", "a"), ("npm/b.json", "made at noon"), ("c", "c")]);
+        let second = pack(&[("a.js", "a"), ("npm/b.json", "made at one"), ("d", "d")]);
+        assert_eq!(differing(&first, &second), ["c", "d", "npm/b.json"]);
+        assert_eq!(differing(&first, &first), [] as [&str; 0]);
+
+        let folders = ["/home/somebody/".to_owned(), "/builds/hostwood/".to_owned()];
+        assert_eq!(
+            trace(b"at /builds/hostwood/src/lib.rs", &folders),
+            Some("/builds/hostwood/")
+        );
+        assert_eq!(trace(b"at src/lib.rs", &folders), None);
+    }
 
     /// FIPS 180-4: the example digest of the three bytes `abc` under SHA-384, written in base64.
     #[test]
