@@ -31,8 +31,8 @@ export async function nothingSticksOut(visitor, state) {
     const pen = document.createElement("canvas").getContext("2d");
     for (const field of map.shadowRoot.querySelectorAll("input:placeholder-shown")) {
       if (!field.checkVisibility()) continue;
-      const { font, paddingLeft, paddingRight } = getComputedStyle(field);
-      pen.font = font;
+      const { font, letterSpacing, wordSpacing, paddingLeft, paddingRight } = getComputedStyle(field);
+      Object.assign(pen, { font, letterSpacing, wordSpacing });
       const room = field.clientWidth - Number.parseFloat(paddingLeft) - Number.parseFloat(paddingRight);
       const needed = pen.measureText(field.placeholder).width;
       if (field.placeholder !== "" && needed > room) {
