@@ -48,7 +48,13 @@ fn by_cases(book: &RuleBook) -> RuleBook {
 
 /// The same visit of somebody who answers every question, with no where they left it open.
 fn all_told(visit: &Visit) -> Visit {
-    let told = |truth: Truth| if truth == Truth::NotKnown { Truth::False } else { truth };
+    let told = |truth: Truth| {
+        if truth == Truth::NotKnown {
+            Truth::False
+        } else {
+            truth
+        }
+    };
     let visitor = &visit.visitor;
     Visit {
         visitor: Visitor {
