@@ -107,7 +107,7 @@ async function kept() {
   const before = JSON.parse(
     await readFile(join(folder, "results.json"), "utf8"),
   );
-  if (!values.phone) phones.push(...before.phones);
+  if (!values.phone) phones.push(...(before.phones ?? []));
   return before.results.filter(
     ({ page, size }) => !pages.includes(page) || !sizes.includes(size),
   );
