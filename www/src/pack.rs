@@ -221,7 +221,7 @@ mod tests {
         assert_eq!(differing(&first, &second), ["c", "d", "npm/b.json"]);
         assert_eq!(differing(&first, &first), [] as [&str; 0]);
 
-        let folders = ["/home/somebody/".to_owned(), "/builds/hostwood/".to_owned()];
+        let folders = ["/far/somebody/".to_owned(), "/builds/hostwood/".to_owned()];
         assert_eq!(
             trace(b"at /builds/hostwood/src/lib.rs", &folders),
             Some("/builds/hostwood/")
