@@ -58,9 +58,11 @@ measured({
   },
   at: (lng, lat) => map.standAt(lng, lat),
   more: async (settled) => {
-    // A new day recolours the map and tells no event; the picture itself must change.
+    // Another view recolours the map and tells no event; the picture itself must change. (A new day would change
+    // nothing: there is no rule book here that closes anything.)
     const canvases = { canvases: () => surface().querySelectorAll("canvas") };
-    const day = await settled(canvases, performance.now(), () => map.setAttribute("day", "2026-06-12"), true);
-    return { day, size: `${Math.round(box.width)}x${Math.round(box.height)}` };
+    const wood = map.shadowRoot.querySelector('input[type="radio"][value="wood"]');
+    const view = await settled(canvases, performance.now(), () => wood.click(), true);
+    return { view, size: `${Math.round(box.width)}x${Math.round(box.height)}` };
   },
 });

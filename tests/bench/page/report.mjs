@@ -121,8 +121,8 @@ function goals() {
     zooms[0] === null ? null : `${zooms.map(ms).join(", ")} ms`,
     Math.max(...zooms) < 100,
   );
-  const day = of((run) => run.more?.day ?? Number.NaN);
-  goal("a new day shown in under 150 ms", told(day, "ms"), day < 150);
+  const view = of((run) => run.more?.view ?? Number.NaN);
+  goal("another view shown in under 150 ms", told(view, "ms"), view < 150);
   const tap = of((run) => run.tap95);
   goal(
     "a tap answered in under 16 ms, 95 of 100 times",

@@ -302,9 +302,9 @@ function tables(all) {
         ms(m((one) => one.peak)),
       ];
       lines.push(`| ${cells.join(" | ")} |`);
-      const day = m((one) => one.more?.day);
-      if (Number.isFinite(day))
-        lines.push("", `${page}: a new day shown in ${ms(day)} ms.`, "");
+      const view = m((one) => one.more?.view);
+      if (Number.isFinite(view))
+        lines.push("", `${page}: another view shown in ${ms(view)} ms.`, "");
     }
     lines.push("");
   }

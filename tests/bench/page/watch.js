@@ -85,6 +85,7 @@ async function settled(subject, from, act, mustChange = false) {
     if (done && frame - since > QUIET && (changes > 1 || !mustChange || frame - from > PATIENCE)) break;
   }
   await acting;
+  if (mustChange && changes < 2) throw new Error("the picture should have changed and never did");
   return since - from;
 }
 
