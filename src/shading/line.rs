@@ -31,11 +31,12 @@ pub(super) fn dashes(ring: &[[i64; 2]], measures: Dashes, window: [i64; 4], mut 
     if count < 2.0 {
         return;
     }
+    let of_dash = (measures.dash / measures.step).round().max(1.0) + 1.0;
     let stamps = Stamps {
         period: whole / count,
-        of_dash: (measures.dash / measures.step).round().max(1.0) + 1.0,
+        of_dash,
         step: measures.step,
-        last: count * ((measures.dash / measures.step).round().max(1.0) + 1.0),
+        last: count * of_dash,
     };
     let (mut number, mut passed) = (0.0, 0.0);
     for (from, run, drop, length) in edges() {

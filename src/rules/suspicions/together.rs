@@ -36,7 +36,7 @@ pub fn check_together(books: &[&RuleBook]) -> Vec<BetweenBooks> {
             found.push(BetweenBooks {
                 code: "not-compared",
                 book: place,
-                message: "rules: so many of them name or contradict rules of other books that not all were looked at; where two do not agree the answer is not known all the same".to_owned(),
+                message: "rules: so many of them name or contradict rules of other books that not all were looked at; where two do not agree the stricter holds all the same".to_owned(),
             });
             break;
         }
