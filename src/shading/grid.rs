@@ -28,26 +28,20 @@ impl Grid {
         self.crossings.clear();
     }
 
-    /// The rows whose middles lie between two heights: the first at or below the upper one, and the first at or below
-    /// the lower one, which does not belong to them.
+    /// The first row whose middle lies at or below a height; the number of rows where all lie above it. An edge crosses
+    /// the middles of the rows between those of its ends.
     #[inline]
-    fn rows(&self, upper: i64, lower: i64) -> (i64, i64) {
-        let row = |height: i64| (height + HALF - 1) >> FINE.trailing_zeros();
-        (row(upper).max(0), row(lower).min(self.height as i64))
-    }
-
-    /// Whether an edge from one height to another crosses the middle of any row.
-    #[inline]
-    pub(super) fn is_crossed(&self, from: i64, to: i64) -> bool {
-        let (first, end) = self.rows(from.min(to), from.max(to));
-        first < end
+    pub(super) fn row(&self, height: i64) -> i64 {
+        ((height + HALF - 1) >> FINE.trailing_zeros())
+            .max(0)
+            .min(self.height as i64)
     }
 
     /// Takes an edge of the current polygon, from one position to the next in fine steps from the grid's corner.
     #[inline]
     pub(super) fn edge(&mut self, from: [i64; 2], to: [i64; 2]) {
         let (upper, lower) = if from[1] < to[1] { (from, to) } else { (to, from) };
-        let (first, end) = self.rows(upper[1], lower[1]);
+        let (first, end) = (self.row(upper[1]), self.row(lower[1]));
         if first < end {
             self.cross_rows(upper, lower, first, end);
         }
@@ -94,16 +88,25 @@ impl Grid {
         }
     }
 
-    /// Gives the samples inside the edges taken since the last polygon, by the even-odd rule, to `value`. Tells
-    /// whether there were any.
-    pub(super) fn fill(&mut self, value: u32) -> bool {
+    /// Gives the samples inside the edges taken since the last polygon, by the even-odd rule, to `value`; of samples
+    /// that are another's, those that `yields` says are given up to it. Tells whether there were any inside.
+    pub(super) fn fill(&mut self, value: u32, yields: impl Fn(u32) -> bool) -> bool {
         self.crossings.sort_unstable();
         let mut any = false;
         for pair in self.crossings.chunks_exact(2) {
             let row = (pair[0] >> 16) as usize * self.width;
             let (from, to) = ((pair[0] & 0xffff) as usize, (pair[1] & 0xffff) as usize);
             if from < to {
-                self.samples[row + from..row + to].fill(value);
+                let samples = &mut self.samples[row + from..row + to];
+                if samples.iter().fold(0, |all, sample| all | sample) == 0 {
+                    samples.fill(value);
+                } else {
+                    for sample in samples {
+                        if *sample == 0 || yields(*sample) {
+                            *sample = value;
+                        }
+                    }
+                }
                 any = true;
             }
         }
@@ -134,7 +137,7 @@ mod tests {
         for (place, &from) in ring.iter().enumerate() {
             grid.edge(from, ring[(place + 1) % ring.len()]);
         }
-        grid.fill(value)
+        grid.fill(value, |_| true)
     }
 
     fn picture(grid: &Grid) -> Vec<String> {

@@ -90,7 +90,7 @@ pub fn legend(scheme: Scheme, contrast: Contrast, ratio: f64) -> Vec<Swatch> {
             for (place, &from) in ring.iter().enumerate() {
                 canvas.grid.edge(from, ring[(place + 1) % ring.len()]);
             }
-            canvas.grid.fill(value);
+            canvas.grid.fill(value, |_| true);
             if paint.marks.has(Marks::WIDE) {
                 canvas.dash(value, &ring, &measures);
             }

@@ -2,7 +2,7 @@
 //! Colours are left to `palette`, drawing to `canvas`.
 
 use super::canvas::{Canvas, Frame, Measures};
-use super::grid::FINE;
+use super::grid::{FINE, Grid};
 use super::look::Show;
 use super::paint::Paint;
 use super::palette::{Contrast, Scheme, palette};
@@ -61,6 +61,8 @@ pub fn tile(
 pub struct Painter {
     canvas: Canvas,
     ring: Vec<[i64; 2]>,
+    /// How large each stand on the grid is, by its number there less one.
+    sizes: Vec<f64>,
 }
 
 impl Painter {
@@ -79,10 +81,14 @@ impl Painter {
         self.canvas.begin(place.frame, &measures);
         let mut stands = index.in_box(place.around());
         stands.retain(|&stand| (stand as usize) < paints.len());
-        outlines.largest_first(&mut stands);
         let mut chosen = None;
         let mut dashed = Vec::new();
+        let mut specks = Vec::new();
+        self.sizes.clear();
+        // In the order in which they lie in memory. Where two lie on one another the smaller is seen, and of two of the
+        // same size the later.
         for stand in stands {
+            let size = outlines.size(stand);
             let [west, north, east, south] = place.box_of(outlines, stand);
             let show = Show::new(paints[stand as usize], place.side_of(outlines, stand));
             let mut value = None;
@@ -95,18 +101,21 @@ impl Painter {
                 if east + shift < 0 || west + shift >= width || south < 0 || north >= height {
                     continue;
                 }
-                let value = *value.get_or_insert_with(|| self.canvas.add(show, palette));
+                let value = *value.get_or_insert_with(|| {
+                    self.sizes.push(size);
+                    self.canvas.add(show, palette)
+                });
+                let sizes = &self.sizes;
+                let yields = |other: u32| size.total_cmp(&sizes[other as usize - 1]).is_le();
                 let mut any = false;
                 for rings in outlines.polygons(stand) {
                     for ring in rings {
-                        self.place_edges(ring, &place, shift);
+                        place_edges(&mut self.canvas.grid, ring, &place, shift);
                     }
-                    any |= self.canvas.grid.fill(value);
+                    any |= self.canvas.grid.fill(value, yields);
                 }
                 if !any && east - west <= FINE && south - north <= FINE {
-                    self.canvas
-                        .grid
-                        .claim([(west + east) / 2 + shift, (north + south) / 2], value);
+                    specks.push((size, value, [(west + east) / 2 + shift, (north + south) / 2]));
                 }
                 if self.canvas.look(value).wide {
                     dashed.push((stand, value, shift));
@@ -115,6 +124,10 @@ impl Painter {
             if selected == Some(stand) {
                 chosen = value;
             }
+        }
+        specks.sort_by(|one, other| other.0.total_cmp(&one.0));
+        for (_, value, middle) in specks {
+            self.canvas.grid.claim(middle, value);
         }
         for (stand, value, shift) in dashed {
             for ring in outlines.polygons(stand).flatten() {
@@ -128,25 +141,26 @@ impl Painter {
         }
         self.canvas.finish(place.frame, &measures, chosen, palette)
     }
+}
 
-    #[inline]
-    fn place_edges(&mut self, ring: &[i32], place: &Placed, shift: i64) {
-        let Some(&[lng, lat]) = ring.last_chunk::<2>() else {
-            return;
-        };
-        let east = |lng: i32| place.steps.east(lng) - place.west + shift;
-        let south = |lat: i32| place.steps.south(lat) - place.north;
-        let (mut from_lng, mut from_y) = (lng, south(lat));
-        for position in ring.chunks_exact(2) {
-            let y = south(position[1]);
-            // Seen from far, most edges cross no row: then it does not matter where along the row they lie.
-            if self.canvas.grid.is_crossed(from_y, y) {
-                self.canvas
-                    .grid
-                    .edge([east(from_lng), from_y], [east(position[0]), y]);
-            }
-            (from_lng, from_y) = (position[0], y);
+/// Puts the edges of a ring on the grid.
+#[inline]
+fn place_edges(grid: &mut Grid, ring: &[i32], place: &Placed, shift: i64) {
+    let Some(&[lng, lat]) = ring.last_chunk::<2>() else {
+        return;
+    };
+    let east = |lng: i32| place.steps.east(lng) - place.west + shift;
+    let south = |lat: i32| place.steps.south(lat) - place.north;
+    let (mut from_lng, mut from_y) = (lng, south(lat));
+    let mut from_row = grid.row(from_y);
+    for position in ring.chunks_exact(2) {
+        let y = south(position[1]);
+        let row = grid.row(y);
+        // Seen from far, most edges cross no row: then it does not matter where along the row they lie.
+        if row != from_row {
+            grid.edge([east(from_lng), from_y], [east(position[0]), y]);
         }
+        (from_lng, from_y, from_row) = (position[0], y, row);
     }
 }
 

@@ -42,7 +42,8 @@ const CLICKS: usize = 200;
 const SPECIES: [&str; 12] = [
     "PIAB", "PISY", "FASY", "QUPE", "BEPE", "LADE", "ABAL", "PSME", "ACPS", "FREX", "ALGL", "CABE",
 ];
-const CROSSWALK: &str = r#"{
+/// What the columns of the map mean.
+pub(crate) const CROSSWALK: &str = r#"{
   "format": "hostwood-crosswalk/1.0",
   "reference_year": 2026,
   "lists": {
@@ -94,18 +95,7 @@ fn write(stands: usize, steps: f64, folder: &Path) -> std::io::Result<String> {
     std::fs::create_dir_all(folder)?;
     let file = |ending: &str| folder.join(format!("stands-{stands}.{ending}"));
     let mut out = BufWriter::with_capacity(1 << 20, std::fs::File::create(file("geojson"))?);
-    let mut forest = Forest::new(stands, steps);
-    out.write_all(b"{\"type\":\"FeatureCollection\",\"features\":[\n")?;
-    let mut text = String::new();
-    while let Some(stand) = forest.next_stand() {
-        text.clear();
-        if stand > 0 {
-            text.push_str(",\n");
-        }
-        forest.tell(stand, &mut text);
-        out.write_all(text.as_bytes())?;
-    }
-    out.write_all(b"\n]}\n")?;
+    let forest = grow(stands, steps, |text| out.write_all(text.as_bytes()))?;
     out.flush()?;
     std::fs::write(file("crosswalk.json"), CROSSWALK)?;
     std::fs::write(file("truth.json"), forest.truth())?;
@@ -113,6 +103,27 @@ fn write(stands: usize, steps: f64, folder: &Path) -> std::io::Result<String> {
         "{stands} stands, {} vertices, {} of two parts, {} holes",
         forest.vertices, forest.two_parts, forest.holes
     ))
+}
+
+/// Grows a forest and hands its stand map over, piece by piece.
+pub(crate) fn grow(
+    stands: usize,
+    steps: f64,
+    mut hand_over: impl FnMut(&str) -> std::io::Result<()>,
+) -> std::io::Result<Forest> {
+    let mut forest = Forest::new(stands, steps);
+    hand_over("{\"type\":\"FeatureCollection\",\"features\":[\n")?;
+    let mut text = String::new();
+    while let Some(stand) = forest.next_stand() {
+        text.clear();
+        if stand > 0 {
+            text.push_str(",\n");
+        }
+        forest.tell(stand, &mut text);
+        hand_over(&text)?;
+    }
+    hand_over("\n]}\n")?;
+    Ok(forest)
 }
 
 /// One polygon: the cell it begins in, how many cells wide, and whether it is the stand in a cell's hole.
@@ -125,7 +136,8 @@ struct Piece {
     hole: bool,
 }
 
-struct Forest {
+/// The forest as it grows.
+pub(crate) struct Forest {
     stands: usize,
     columns: i64,
     steps: f64,
