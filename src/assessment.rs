@@ -54,14 +54,7 @@ impl Ground {
         let index = Index::build(&map.outlines);
         // The reasons of a hundred thousand profiles would fill more memory than their outlines; they are worked out
         // again for the stand that somebody asks about.
-        let values = map
-            .profiles
-            .iter()
-            .map(|profile| {
-                let potential = potential::assess(profile, knowledge);
-                View::ALL.map(|view| *potential.view(view))
-            })
-            .collect();
+        let values = potential::values(&map.profiles, knowledge);
         let place_of = vec![0; map.stands.len()];
         Ground {
             map,

@@ -2,6 +2,7 @@
 //! Values come from `standmap`; each is known, a range, or not known and why. Nothing is judged here.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use serde::Serialize;
 
@@ -44,8 +45,8 @@ pub struct Place {
 /// What fruiting depends on: trees, age, density, site. Alike stands share one.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Profile {
-    /// The trees with their shares, by layer.
-    pub mixture: Mixture,
+    /// The trees with their shares, by layer. Stands with the same trees share one.
+    pub mixture: Arc<Mixture>,
     /// Age of the canopy.
     pub age: Fact<Years>,
     /// Basal area of the stems.
@@ -73,6 +74,14 @@ pub struct Profile {
     pub setting: Fact<Vec<Setting>>,
     /// The climate, where the map gives it; else derived from the place.
     pub climate: Option<Climate>,
+}
+
+#[cfg(test)]
+impl Profile {
+    /// Its trees, to be changed for this profile alone.
+    pub(crate) fn trees(&mut self) -> &mut Mixture {
+        Arc::make_mut(&mut self.mixture)
+    }
 }
 
 /// What only the rules ask about.

@@ -9,6 +9,7 @@
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
+use std::sync::Arc;
 
 use hostwood::knowledge::Knowledge;
 use hostwood::names::ScientificName;
@@ -126,7 +127,8 @@ fn stands() -> Vec<Profile> {
                     disturbance: Fact::Known(Disturbance::None),
                     ..Profile::default()
                 };
-                stand.mixture.members = mixture.iter().map(|(name, part)| member(name, *part)).collect();
+                Arc::make_mut(&mut stand.mixture).members =
+                    mixture.iter().map(|(name, part)| member(name, *part)).collect();
                 stands.push(stand);
             }
         }
@@ -164,7 +166,7 @@ fn facts() -> Vec<Moved> {
         (
             "share of hosts",
             each(&parts, |stand, part| {
-                stand.mixture.members = vec![
+                Arc::make_mut(&mut stand.mixture).members = vec![
                     member("Quercus robur", part),
                     member("Acer campestre", 100 - part),
                 ];

@@ -159,7 +159,7 @@ fn stand(chance: &mut Chance, trees: &[Tree]) -> Profile {
         setting: chance.fact(settings),
         ..Profile::default()
     };
-    profile.mixture.shares = ShareState::Sound;
+    profile.trees().shares = ShareState::Sound;
     let mut left = 100;
     for _ in 0..=chance.below(4) {
         let hundredths = (1 + chance.below(100)).min(left);
@@ -167,7 +167,7 @@ fn stand(chance: &mut Chance, trees: &[Tree]) -> Profile {
             break;
         }
         left -= hundredths;
-        profile.mixture.members.push(Member {
+        profile.trees().members.push(Member {
             tree: chance.one_of(trees),
             share: if chance.below(10) == 0 {
                 empty()
@@ -225,7 +225,7 @@ fn filled(before: &Profile, chance: &mut Chance, trees: &[Tree]) -> Profile {
         members.iter().all(|member| member.share.known().is_some())
     };
     if all_told(before) {
-        for member in &mut after.mixture.members {
+        for member in &mut after.trees().members {
             if let Tree::AnyOf { genera, .. } = &member.tree
                 && chance.below(2) == 0
             {
@@ -242,7 +242,7 @@ fn filled(before: &Profile, chance: &mut Chance, trees: &[Tree]) -> Profile {
         let rest = (100.0 * (1.0 - named)).round() as u64;
         // A rest of one hundredth counts as none, so naming it says nothing new.
         if rest > 1 && chance.below(2) == 0 {
-            after.mixture.members.push(Member {
+            after.trees().members.push(Member {
                 tree: chance.one_of(trees),
                 share: share(rest),
                 layer: Layer::Canopy,

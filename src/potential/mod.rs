@@ -29,10 +29,12 @@ mod worked;
 #[cfg(test)]
 mod yields_tests;
 
+use std::sync::Arc;
+
 use serde::Serialize;
 
 use crate::knowledge::{Factors, Knowledge};
-use crate::order;
+use crate::order::{self, Lookup};
 use crate::stand::Profile;
 use interval::{Interval, tidy};
 use mixture::Hosts;
@@ -200,21 +202,36 @@ pub fn assess(profile: &Profile, knowledge: &Knowledge) -> Potential {
             with_roots(profile, &capacity, hosts.conifer_led, factors, &mut tally)
         }
     };
-    let wood = dead(
-        profile,
-        View::Wood,
-        site::deadwood(profile, factors),
-        factors,
-        &mut tally,
-    );
-    let litter = dead(
-        profile,
-        View::Litter,
-        site::setting(profile, factors),
-        factors,
-        &mut tally,
-    );
+    let wood = on_wood(profile, factors, &mut tally);
+    let litter = on_litter(profile, factors, &mut tally);
     tally.finish(roots, wood, litter)
+}
+
+/// The potential of many profiles in all views, in the order of [`View::ALL`], without reasons. What the trees come to
+/// is worked out once for all profiles that share a mixture.
+pub(crate) fn values(profiles: &[Profile], knowledge: &Knowledge) -> Vec<[ViewValue; 3]> {
+    let factors = &knowledge.factors;
+    let mut mixtures: Lookup<usize, Option<(Interval, Option<bool>)>> = Lookup::default();
+    profiles
+        .iter()
+        .map(|profile| {
+            let trees = *mixtures
+                .entry(Arc::as_ptr(&profile.mixture).addr())
+                .or_insert_with(|| {
+                    let hosts = Hosts::of(&profile.mixture, knowledge)?;
+                    Some((hosts.part.map(|part| serve(part, factors)), hosts.conifer_led))
+                });
+            let mut tally = Tally::default();
+            let roots = trees.map_or(ViewValue::TreesNotKnown, |(capacity, conifer_led)| {
+                with_roots(profile, &capacity, conifer_led, factors, &mut tally)
+            });
+            [
+                roots,
+                on_wood(profile, factors, &mut tally),
+                on_litter(profile, factors, &mut tally),
+            ]
+        })
+        .collect()
 }
 
 /// How far a part of hosts serves: few hosts serve many fungi.
@@ -248,6 +265,16 @@ fn with_roots(
         .fold(*capacity, Interval::times);
     let low_for_mark = rest.low * low_without_age.min(event_low);
     ViewValue::Known(value(rest.times(age), low_for_mark, factors))
+}
+
+fn on_wood(profile: &Profile, factors: &Factors, tally: &mut Tally) -> ViewValue {
+    let deadwood = site::deadwood(profile, factors);
+    dead(profile, View::Wood, deadwood, factors, tally)
+}
+
+fn on_litter(profile: &Profile, factors: &Factors, tally: &mut Tally) -> ViewValue {
+    let setting = site::setting(profile, factors);
+    dead(profile, View::Litter, setting, factors, tally)
 }
 
 /// A view that one fact and the moisture make.

@@ -1,10 +1,12 @@
 //! What must hold for every stand, whatever grows there. Only tests use it.
 
+use std::sync::Arc;
+
 use proptest::prelude::*;
 
 use super::kinds;
 use super::stands::{empty, tree};
-use super::{Potential, Step, Value, View, ViewValue, assess};
+use super::{Potential, Step, Value, View, ViewValue, assess, values};
 use crate::knowledge::{Knowledge, Tables};
 use crate::stand::{
     Aspect, Climate, Deadwood, Disturbance, Layer, Member, Mixture, Moisture, Nutrients, Profile, Setting,
@@ -196,7 +198,7 @@ prop_compose! {
         (nutrients, aspect, disturbance, since) in (fact(nutrients()), one(aspect()), one(event()), fact(years())),
     ) -> Profile {
         Profile {
-            mixture, age, basal_area, canopy, soil_reaction, moisture, nitrogen, deadwood, setting,
+            mixture: Arc::new(mixture), age, basal_area, canopy, soil_reaction, moisture, nitrogen, deadwood, setting,
             nutrients, aspect, disturbance, since,
             ..Profile::default()
         }
@@ -266,7 +268,7 @@ proptest! {
         if which & 4 != 0 { fill(&mut after.soil_reaction, soil); }
         if which & 8 != 0 { fill(&mut after.moisture, moisture); }
         if which & 16 != 0 { fill(&mut after.nitrogen, load); }
-        if which & 32 != 0 { name_the_rest(&mut after.mixture, Layer::Canopy, TREES[rest]); }
+        if which & 32 != 0 { name_the_rest(after.trees(), Layer::Canopy, TREES[rest]); }
         if which & 64 != 0 { fill(&mut after.nutrients, nutrients); }
         if which & 128 != 0 { fill(&mut after.aspect, aspect); }
         if which & 256 != 0 { fill(&mut after.since, since); }
@@ -283,10 +285,30 @@ proptest! {
         }
     }
 
+    /// The way of a whole map and the way of one stand lead to the same.
+    #[test]
+    fn many_profiles_come_to_what_each_comes_to_by_itself(profiles in prop::collection::vec(profile(), 1..6)) {
+        // Every mixture stands under every site, too.
+        let crossed: Vec<Profile> = profiles
+            .iter()
+            .flat_map(|site| {
+                profiles.iter().map(|trees| Profile { mixture: Arc::clone(&trees.mixture), ..site.clone() })
+            })
+            .collect();
+        let each: Vec<_> = crossed
+            .iter()
+            .map(|profile| {
+                let potential = potential(profile);
+                View::ALL.map(|view| *potential.view(view))
+            })
+            .collect();
+        prop_assert_eq!(values(&crossed, Knowledge::shipped()), each);
+    }
+
     #[test]
     fn whichever_tree_of_a_group_it_turns_out_to_be_the_range_held_it(before in profile(), pick in 0..50usize) {
         let mut after = before.clone();
-        for member in &mut after.mixture.members {
+        for member in &mut after.trees().members {
             if let Tree::AnyOf { genera, .. } = &member.tree
                 && let Some(genus) = genera.get(pick % genera.len())
             {
@@ -341,7 +363,7 @@ proptest! {
     fn more_of_a_host_in_place_of_others_never_lowers(profile in profile(), percent in 0..100u32) {
         let stand = |hosts: u32| {
             let mut stand = profile.clone();
-            stand.mixture.members = vec![
+            stand.trees().members = vec![
                 member("oak", Fact::Known(share(hosts)), Layer::Canopy),
                 member("maple", Fact::Known(share(100 - hosts)), Layer::Canopy),
             ];
@@ -458,13 +480,13 @@ proptest! {
         let before = potential(&profile);
         let mut turned = profile.clone();
         let count = turned.mixture.members.len();
-        turned.mixture.members.rotate_left(turn % count);
+        turned.trees().members.rotate_left(turn % count);
         let place = split % count;
         if let Fact::Known(whole) = turned.mixture.members[place].share {
             let half = Fact::Known(Share::new(whole.get() / 2.0).expect("a share"));
-            turned.mixture.members[place].share = half;
+            turned.trees().members[place].share = half;
             let other = turned.mixture.members[place].clone();
-            turned.mixture.members.push(other);
+            turned.trees().members.push(other);
         }
         let after = potential(&turned);
         for view in View::ALL {
@@ -483,7 +505,7 @@ proptest! {
     #[test]
     fn trees_without_partners_that_fruit_give_exactly_nothing(profile in profile(), percent in 1..=100u32) {
         let mut stand = profile;
-        stand.mixture.members = ["ash", "maple", "elm"]
+        stand.trees().members = ["ash", "maple", "elm"]
             .into_iter()
             .zip([percent, 100 - percent, 0])
             .map(|(name, percent)| member(name, Fact::Known(share(percent)), Layer::Canopy))
@@ -538,7 +560,7 @@ proptest! {
 #[test]
 fn a_trace_of_a_host_is_neither_nothing_nor_a_broken_number() {
     let mut stand = Profile::default();
-    stand.mixture.members = vec![
+    stand.trees().members = vec![
         member(
             "birch",
             Fact::Known(Share::new(1e-9).expect("a share")),
@@ -604,7 +626,7 @@ fn the_table_of_fungi_colours_no_stand() {
         for name in TREES {
             for percent in [5, 40, 100] {
                 let mut stand = Profile::default();
-                stand.mixture.members = vec![member(name, Fact::Known(share(percent)), Layer::Canopy)];
+                stand.trees().members = vec![member(name, Fact::Known(share(percent)), Layer::Canopy)];
                 let (all, some) = (assess(&stand, Knowledge::shipped()), assess(&stand, &fewer));
                 assert_eq!(all, some, "{name} {percent}");
             }

@@ -47,7 +47,7 @@ pub(crate) fn stand(text: &str) -> Profile {
             ["cover", cover] => profile.canopy = range(cover, |cover| Share::new(cover).expect("a share")),
             ["N", load] => profile.nitrogen = range(load, |load| NitrogenLoad::new(load).expect("a load")),
             ["deadwood", word] => profile.deadwood = Fact::Known(deadwood(word)),
-            ["inconsistent"] => profile.mixture.shares = ShareState::Inconsistent,
+            ["inconsistent"] => profile.trees().shares = ShareState::Inconsistent,
             ["closed"] => profile.setting = Fact::Known(Vec::new()),
             [word] if setting(word).is_some() => {
                 profile.setting = Fact::Known(setting(word).into_iter().collect());
@@ -58,14 +58,10 @@ pub(crate) fn stand(text: &str) -> Profile {
             [word] if classes(word, moisture).is_some() => {
                 profile.moisture = classes(word, moisture).expect("checked");
             }
-            ["under", name @ .., share] => {
-                add(&mut profile.mixture, &name.join(" "), share, Layer::Understorey)
-            }
-            ["retained", name @ .., share] => {
-                add(&mut profile.mixture, &name.join(" "), share, Layer::Retained)
-            }
+            ["under", name @ .., share] => add(profile.trees(), &name.join(" "), share, Layer::Understorey),
+            ["retained", name @ .., share] => add(profile.trees(), &name.join(" "), share, Layer::Retained),
             [name @ .., share] if !name.is_empty() => {
-                add(&mut profile.mixture, &name.join(" "), share, Layer::Canopy);
+                add(profile.trees(), &name.join(" "), share, Layer::Canopy);
             }
             _ => panic!("`{part}` in `{text}`"),
         }

@@ -1,11 +1,12 @@
 //! Keys by which alike profiles and standings are found again. In goes a profile or a standing, out comes its place
 //! among those that were kept before, or that it is new.
 
-use crate::order::Lookup;
 use std::hash::BuildHasher;
+use std::sync::Arc;
 
 use foldhash::fast::RandomState;
 
+use crate::order::Lookup;
 use crate::stand::{AttributeValue, Deadwood, Mixture, Profile, Standing, Tree};
 use crate::units::{Absence, Fact};
 
@@ -19,7 +20,29 @@ pub(crate) struct Places {
 }
 
 impl Places {
-    /// The place of a profile among those that were kept; one that is not there is pushed.
+    /// The mixture among those that were kept that is like this one; one that is not there is pushed.
+    pub(crate) fn of_mixture(&mut self, mixture: Mixture, kept: &mut Vec<Arc<Mixture>>) -> Arc<Mixture> {
+        self.key.0.clear();
+        self.key.mixture(&mixture);
+        let mut number = self.hasher.hash_one(&self.key.0);
+        while let Some(found) = self
+            .places
+            .get(&number)
+            .and_then(|&place| kept.get(place as usize))
+        {
+            if **found == mixture {
+                return Arc::clone(found);
+            }
+            number = number.wrapping_add(1);
+        }
+        let mixture = Arc::new(mixture);
+        self.places.insert(number, kept.len() as u32);
+        kept.push(Arc::clone(&mixture));
+        mixture
+    }
+
+    /// The place of a profile among those that were kept; one that is not there is pushed. Its mixture is one of those
+    /// that were kept.
     pub(crate) fn of_profile(&mut self, profile: Profile, kept: &mut Vec<Profile>) -> u32 {
         self.key.0.clear();
         self.key.profile(&profile);
@@ -55,7 +78,8 @@ impl Places {
 impl Key {
     fn profile(&mut self, profile: &Profile) {
         let key = self;
-        key.mixture(&profile.mixture);
+        // One that was kept is like itself only.
+        key.address(Arc::as_ptr(&profile.mixture));
         key.fact(&profile.age, |key, age| key.number(age.get()));
         key.fact(&profile.basal_area, |key, area| key.number(area.get()));
         key.fact(&profile.canopy, |key, share| key.number(share.get()));
@@ -126,6 +150,10 @@ impl Key {
 
     fn number(&mut self, number: f64) {
         self.0.extend_from_slice(&number.to_bits().to_le_bytes());
+    }
+
+    fn address<T>(&mut self, of: *const T) {
+        self.0.extend_from_slice(&of.addr().to_le_bytes());
     }
 
     fn text(&mut self, text: &str) {

@@ -2,6 +2,7 @@
 //! once; ages from planting years, and which values count as assessed, are settled when all stands are in.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use serde::Serialize;
 
@@ -83,6 +84,8 @@ pub(crate) struct Called {
 #[derive(Debug, Default)]
 pub(crate) struct Survey {
     pub(crate) map: StandMap,
+    mixtures: Places,
+    mixtures_kept: Vec<Arc<Mixture>>,
     profiles: Places,
     standings: Places,
     ids: Lookup<StandId, u32>,
@@ -134,7 +137,7 @@ impl Survey {
 
     /// Takes one stand.
     pub(crate) fn add(&mut self, id: StandId, mut draft: Draft, mixture: Mixture, outline: &Repaired) {
-        draft.profile.mixture = mixture;
+        draft.profile.mixture = self.mixtures.of_mixture(mixture, &mut self.mixtures_kept);
         self.count(&draft);
         let stand = self.map.outlines.push_repaired(outline);
         let place = || {
@@ -249,13 +252,15 @@ impl Survey {
     pub(crate) fn finish(self, assessed: Assessed) -> StandMap {
         let Survey {
             mut map,
+            mixtures,
+            mixtures_kept,
             profiles,
             ids,
             resettled,
             ..
         } = self;
         // Room for the new table.
-        drop((profiles, ids));
+        drop((mixtures, mixtures_kept, profiles, ids));
         map.assessed = assessed;
         let mut gaps = [0; 12];
         let mut alike = resettled;
