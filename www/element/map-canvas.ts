@@ -135,6 +135,11 @@ export class MapCanvas {
     if (this.#tiles.getKey() !== key) this.#tiles.redraw(key);
   }
 
+  /** Asks for tiles at once and not only with the next picture of the screen. */
+  hurry(): void {
+    this.#map.renderSync();
+  }
+
   /** Light or dark. */
   setScheme(scheme: Scheme): void {
     if (scheme === this.#scheme) return;

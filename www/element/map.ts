@@ -40,7 +40,6 @@ export class MapView {
   readonly #scale: ScaleBar;
   readonly #credit: HTMLElement;
   #canvas: MapCanvas | null = null;
-  #library: Promise<typeof import("./map-canvas.ts")> | null = null;
   #making: Promise<MapCanvas | null> | null = null;
   #closed = false;
   #scheme: Scheme = "light";
@@ -127,7 +126,6 @@ export class MapView {
       canvas = await this.#ready();
     } catch (error) {
       this.#making = null;
-      this.#library = null;
       const why = error instanceof Error ? error.message : String(error);
       const message = `The map's drawing part could not be loaded: ${why}.`;
       this.#session.fail({ about: "engine", code: "unreachable", message });
@@ -139,6 +137,8 @@ export class MapView {
     if (bounds !== undefined && bounds !== null && name !== this.#fitted) {
       this.#fitted = name;
       canvas.fit(bounds);
+      canvas.draw(this.#session.edition);
+      canvas.hurry();
       this.#restsAt = this.#spot();
     }
     if (this.#wanted !== null) {
@@ -148,11 +148,15 @@ export class MapView {
     canvas.draw(this.#session.edition);
   }
 
-  /** Asks for the map library while the data are still on their way. */
+  /** Whether there is a map to draw on. */
+  get made(): boolean {
+    return this.#canvas !== null;
+  }
+
+  /** Asks for the map library while the data are still on their way, and makes the map when it is there. */
   prepare(): void {
-    this.#library ??= import("./map-canvas.ts");
     // Whether it could be had is told where it is needed.
-    this.#library.catch(() => undefined);
+    this.#ready().catch(() => undefined);
   }
 
   /** Draws the context that has arrived. */
@@ -225,17 +229,14 @@ export class MapView {
     this.#canvas = null;
   }
 
-  /** The drawn map; its library comes in a file of its own. */
+  /** The drawn map; its library comes in a file of its own, which is asked for again where it could not be had. */
   async #ready(): Promise<MapCanvas | null> {
     this.#making ??= this.#make();
     return this.#making;
   }
 
   async #make(): Promise<MapCanvas | null> {
-    this.prepare();
-    const library = await this.#library;
-    if (library === null) return null;
-    const { MapCanvas } = library;
+    const { MapCanvas } = await import("./map-canvas.ts");
     if (this.#closed) return null;
     const canvas = new MapCanvas(this.#surface, this.#session, this.#scheme, {
       pressed: (lng, lat) => {

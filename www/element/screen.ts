@@ -273,10 +273,12 @@ export class Screen {
       case "visit":
       case "look":
         if (!this.#painted) return;
+        // The map first, so that tiles are drawn while the rest is shown. One that is not made yet is made in a task of
+        // its own, after what is there already has been painted.
+        if (this.#map.made) void this.#map.show();
+        else this.#afterPaint(() => void this.#map.show());
         this.#choices.show();
         this.#showNotices();
-        // The map is made and drawn in a task of its own, after what is there already has been painted.
-        this.#afterPaint(() => void this.#map.show());
         void this.#showLegend();
         this.#list.refresh();
         this.#harvest.refresh();

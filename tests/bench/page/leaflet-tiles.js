@@ -2,7 +2,7 @@
  * Leaflet with canvas tiles cut by geojson-vt.
  */
 import L from "leaflet";
-import geojsonvt from "geojson-vt";
+import GeoJSONVT from "geojson-vt";
 import "leaflet/dist/leaflet.css";
 import { COLOURS, boundsOf, classOf, fitting, stands } from "./job.js";
 import { measured } from "./watch.js";
@@ -45,7 +45,7 @@ measured({
   load: async (urls) => {
     const collection = await stands(urls.stands);
     for (const feature of collection.features) feature.properties.step = classOf(feature.properties);
-    tiles = geojsonvt(collection);
+    tiles = new GeoJSONVT(collection);
     const { zoom, centre } = fitting(boundsOf(collection));
     map.setView([centre[1], centre[0]], zoom, { animate: false });
     new Grid({ updateWhenIdle: false }).addTo(map);

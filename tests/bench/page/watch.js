@@ -64,9 +64,15 @@ async function settled(subject, from, act, mustChange = false) {
   sheet.height = 800 / SMALLER;
   const pen = sheet.getContext("2d", { willReadFrequently: true });
   let done = false;
-  const acting = Promise.resolve(act()).then(() => {
-    done = true;
-  });
+  let trouble = null;
+  const acting = Promise.resolve(act()).then(
+    () => {
+      done = true;
+    },
+    (error) => {
+      trouble = error;
+    },
+  );
   const stage = document.getElementById("stage");
   let last = null;
   let changes = 0;
@@ -75,6 +81,7 @@ async function settled(subject, from, act, mustChange = false) {
     await new Promise((resolve) => {
       requestAnimationFrame(resolve);
     });
+    if (trouble !== null) throw trouble;
     const frame = performance.now();
     const hash = picture(subject, stage, pen, sheet);
     if (hash !== last) {
