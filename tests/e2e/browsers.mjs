@@ -17,6 +17,7 @@ const STARTS = {
   webgl: () => launchChromium(["--use-angle=swiftshader", "--enable-unsafe-swiftshader"]),
   firefox: () => launchFirefox({}),
   "firefox with a finger": () => launchFirefox(FINGER),
+  "firefox without script": () => launchFirefox({ "javascript.enabled": false }),
 };
 
 /** What Firefox is told of a screen that is touched. */
@@ -48,6 +49,15 @@ export async function openPage(name, { viewport, touch, ...looks }) {
   const page = await (await browser.newContext(common)).newPage();
   fillGaps(page);
   return page;
+}
+
+/** A page in which no script runs; to close its context is left to the caller. */
+export async function openWithoutScript(name) {
+  // Firefox cannot be told so for one context, and the library then runs script and says nothing.
+  const context = await (name === "firefox"
+    ? (await start("firefox without script")).newContext()
+    : (await start(name)).newContext({ javaScriptEnabled: false }));
+  return context.newPage();
 }
 
 function start(name) {

@@ -3,19 +3,22 @@
  * with other limits, put on and taken off again and again, printed.
  */
 import assert from "node:assert/strict";
+import { openWithoutScript } from "./browsers.mjs";
 import { SEPTEMBER, say, visit } from "./visit.mjs";
 
 const CODES = { stands: "codes/stands.geojson", crosswalk: "codes/crosswalk.json", day: SEPTEMBER };
 const SOUTH_TYROL = "rules/south-tyrol.rules.json";
 
 visit("without script the page's own words stand there, with links to map and rules", {}, async (visitor) => {
-  const context = await visitor.page.context().browser().newContext({ javaScriptEnabled: false });
+  const page = await openWithoutScript(visitor.browser);
+  const context = page.context();
   try {
     // What is watched after each visit is a page with script.
     await visitor.goTo("/fixtures/empty.html");
-    const page = await context.newPage();
     await page.goto(new URL("/", visitor.site).href);
-    const links = page.locator("hostwood-map").getByRole("link");
+    const bare = page.locator("hostwood-map:not(:defined)");
+    assert.equal(await bare.count(), 1, "script has run here");
+    const links = bare.getByRole("link");
     assert.ok((await links.count()) >= 2, "map and rules are not linked to");
     for (const one of await links.all()) {
       assert.ok(await one.isVisible());

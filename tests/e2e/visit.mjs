@@ -104,7 +104,7 @@ async function visitOnce(
     waited = setTimeout(() => reject(new Error(`not done after ${timeout / 1000} seconds`)), timeout);
   });
   try {
-    const visitor = new Visitor(page, name, touch, between);
+    const visitor = new Visitor(page, name, touch, between, browser);
     await visitor.watch();
     await Promise.race([steps(visitor), tooLong]);
     await visitor.leaveNoTrace(complaints, left);
@@ -122,8 +122,10 @@ class Visitor {
   /** Words by key, in the language that the visitor reads. */
   #catalogue = catalogue;
 
-  constructor(page, name, touch, network) {
+  constructor(page, name, touch, network, browser) {
     this.page = page;
+    /** Which browser it is, as `openPage` names it. */
+    this.browser = browser;
     this.touch = touch;
     /** The bad network, where the test has one. */
     this.network = network;

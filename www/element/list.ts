@@ -293,17 +293,14 @@ export class List {
     const range =
       row.low === null || row.high === null
         ? null
-        : make("span", { class: "quiet range" }, ` ${words.range(row.low, row.high, undefined, 0)}`);
-    return [
-      make("span", {
-        class: "step-key",
-        "data-step": row.step,
-        "data-wide": row.wide,
-        "aria-hidden": "true",
-      }),
-      words.say(`step.${row.step}`),
-      range,
-    ];
+        : make("span", { class: "quiet range" }, words.range(row.low, row.high, undefined, 0));
+    const key = make("span", {
+      class: "step-key",
+      "data-step": row.step,
+      "data-wide": row.wide,
+      "aria-hidden": "true",
+    });
+    return [make("span", { class: "step-word" }, key, words.say(`step.${row.step}`)), " ", range];
   }
 
   #distance(row: ListRow): string {

@@ -76,7 +76,8 @@ export function gauge(words: Words, one: Extract<SheetNode, { node: "gauge" }>):
   for (const step of STEPS) {
     scale.append(make("span", { class: "scale-step", "data-step": step, "data-here": step === one.step }));
   }
-  if (one.low !== null && one.high !== null) {
+  // Where low and high are one, the value's mark says all; a bracket would be a speck beside it.
+  if (one.low !== null && one.high !== null && (one.low !== one.high || one.value === null)) {
     const span = make("span", { class: "scale-range" });
     span.style.insetInlineStart = `${String(one.low)}%`;
     span.style.inlineSize = `${String(Math.max(1, one.high - one.low))}%`;

@@ -94,9 +94,20 @@ function article(words: Words, tree: readonly SheetNode[], place: number): HTMLE
     heading.id = `${heading.id}-${String(place + 1)}`;
     section.setAttribute("aria-labelledby", heading.id);
   }
+  for (const one of element.querySelectorAll(".more-sub")) asSentence(one, words);
   for (const one of element.querySelectorAll("[tabindex]")) one.removeAttribute("tabindex");
   for (const one of element.querySelectorAll("[part]")) one.removeAttribute("part");
   // A page of its own has an outline of its own.
   for (const one of element.querySelectorAll("[aria-level]")) one.removeAttribute("aria-level");
   return element;
+}
+
+/** What stands below another on the screen follows it on paper: it begins and ends as a sentence does. */
+function asSentence(element: Element, words: Words): void {
+  const first = document.createTreeWalker(element, NodeFilter.SHOW_TEXT).nextNode();
+  const [letter] = first?.nodeValue ?? "";
+  if (first !== null && letter !== undefined) {
+    first.nodeValue = letter.toLocaleUpperCase(words.locale) + (first.nodeValue ?? "").slice(letter.length);
+  }
+  if (!/[.!?]\s*$/u.test(element.textContent)) element.append(".");
 }
