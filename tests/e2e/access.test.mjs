@@ -28,6 +28,10 @@ for (const [look, options] of LOOKS) {
     await visitor.rows.first().getByRole("button").click();
     await visitor.opened();
     await visitor.isAccessible("list and sheet");
+    if (options.forcedColors === undefined) return;
+    const chosen = visitor.page.locator("hostwood-map .stands tr[aria-current]");
+    const line = await chosen.evaluate((row) => getComputedStyle(row).outlineStyle);
+    assert.equal(line, "solid", "nothing shows which row the sheet is about");
   });
 
   visit(`what can go wrong is accessible: ${look}`, options, async (visitor) => {

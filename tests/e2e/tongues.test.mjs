@@ -165,5 +165,15 @@ for (const [screen, size] of [
     await visitor.openList();
     await nothingSticksOut(visitor, "list");
     await visitor.isAccessible("list");
+    const [number, word] = await page.locator("hostwood-map .stands caption").evaluate((caption) => {
+      const letters = document.createRange();
+      const text = document.createTreeWalker(caption, NodeFilter.SHOW_TEXT).nextNode();
+      return [0, text.length - 1].map((at) => {
+        letters.setStart(text, at);
+        letters.setEnd(text, at + 1);
+        return letters.getBoundingClientRect().left;
+      });
+    });
+    assert.ok(number < word, "English words do not read from left to right");
   });
 }
