@@ -46,7 +46,12 @@ pub struct Ground {
     /// Distinct sets of memberships, one membership a book.
     places: Vec<Vec<Membership>>,
     place_of: Vec<u32>,
+    /// How much all of these together may weigh, in rules and zones.
+    places_weigh_at_most: usize,
 }
+
+/// Distinct sets of memberships, times rules and zones: they take less than a gigabyte, and a new day some seconds.
+const PLACES_WEIGH_AT_MOST: usize = 400_000_000;
 
 impl Ground {
     /// Works out every profile's potential.
@@ -68,6 +73,7 @@ impl Ground {
             unread: 0,
             places: vec![Vec::new()],
             place_of,
+            places_weigh_at_most: PLACES_WEIGH_AT_MOST,
         }
     }
 
@@ -91,6 +97,9 @@ impl Ground {
         let mut known: BTreeMap<Vec<Membership>, u32> = BTreeMap::new();
         self.places.clear();
         let mut survey = Survey::of(&books);
+        let weight: usize = books.iter().map(RuleBook::weight).sum();
+        let places_at_most = (self.places_weigh_at_most / weight.max(1)).max(1);
+        let mut not_kept = 0;
         for (stand, place) in self.map.stands.iter().zip(0u32..) {
             let outline = if books.is_empty() {
                 geo::MultiPolygon::new(Vec::new())
@@ -105,8 +114,12 @@ impl Ground {
                 elevation: &stand.elevation,
                 standing: standing_of(&self.map, stand),
             };
-            let memberships = survey.memberships(&subject);
+            let mut memberships = survey.memberships(&subject);
             let places = &mut self.places;
+            if places.len() >= places_at_most && !known.contains_key(&memberships) {
+                not_kept += 1;
+                memberships = survey.not_known();
+            }
             let number = *known.entry(memberships).or_insert_with_key(|memberships| {
                 places.push(memberships.clone());
                 u32::try_from(places.len() - 1).unwrap_or(u32::MAX)
@@ -118,7 +131,15 @@ impl Ground {
         if self.places.is_empty() {
             self.places.push(Vec::new());
         }
-        let not_compared = survey.not_compared();
+        let mut not_compared = survey.not_compared();
+        if not_kept > 0 {
+            not_compared.push(NotCompared::Places { stands: not_kept });
+        }
+        if rules::visitors_are_too_many(&books, self.places.len()) {
+            not_compared.push(NotCompared::Visitors {
+                places: self.places.len(),
+            });
+        }
         self.books = books;
         not_compared
     }
@@ -259,7 +280,7 @@ impl Ground {
     /// Everything on one visit.
     pub fn assess(&self, visit: &Visit) -> Assessment {
         let books: Vec<&RuleBook> = self.books.iter().collect();
-        let law = Law::on(&books, visit);
+        let law = Law::on(&books, visit).among(self.places.len());
         let answers = if law.follows_the_sun() {
             self.answers_by_the_sun(&law)
         } else {
@@ -354,7 +375,8 @@ impl Ground {
 
     fn verdict_of(&self, memberships: &[&Membership], visit: &Visit, sun: Option<LngLat>) -> Verdict {
         let books: Vec<&RuleBook> = self.books.iter().collect();
-        self.at_best_of(&Law::at(&books, visit, &Gear::default(), sun), memberships)
+        let law = Law::at(&books, visit, &Gear::default(), sun).among(self.places.len());
+        self.at_best_of(&law, memberships)
     }
 
     /// The verdict of a law, no better than not known where a book that was named could not be read.
@@ -379,7 +401,10 @@ impl Ground {
     /// What the rules answer on a stand on each day of the year of the visit, from 1 January.
     pub fn year(&self, place: u32, visit: &Visit) -> (Day, Vec<Answer>) {
         let books: Vec<&RuleBook> = self.books.iter().collect();
-        let (from, answers) = rules::year(&Law::on(&books, visit), &self.memberships(place));
+        let (from, answers) = rules::year(
+            &Law::on(&books, visit).among(self.places.len()),
+            &self.memberships(place),
+        );
         let answers = answers.into_iter().map(|answer| self.at_best(answer)).collect();
         (from, answers)
     }
@@ -389,7 +414,7 @@ impl Ground {
     pub fn harvest(&self, place: Option<u32>, visit: &Visit, basket: &[Taken]) -> (Verdict, HarvestCheck) {
         let books: Vec<&RuleBook> = self.books.iter().collect();
         let sun = place.and_then(|place| self.inside(place));
-        let law = Law::at(&books, visit, &Gear::default(), sun);
+        let law = Law::at(&books, visit, &Gear::default(), sun).among(self.places.len());
         let somewhere = rules::harvest::somewhere(&books);
         let memberships = match place {
             Some(place) => self.memberships(place),
@@ -457,5 +482,69 @@ impl Assessment {
             .get(place as usize)
             .copied()
             .unwrap_or(Answer::NotKnown)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::standmap::read;
+
+    /// Three stands from west to east, and a book whose two zones take the first, and the first and the second.
+    #[test]
+    fn stands_in_more_places_than_can_be_kept_are_not_known_and_told() {
+        let ring = |west: f64, east: f64| {
+            serde_json::json!({"type": "Polygon",
+                "coordinates": [[[west, 47.0], [east, 47.0], [east, 47.1], [west, 47.1], [west, 47.0]]]})
+        };
+        let stands: Vec<serde_json::Value> = [10.0, 10.1, 10.2]
+            .iter()
+            .map(|west| {
+                serde_json::json!({"type": "Feature", "id": west.to_string(), "properties": {},
+                    "geometry": ring(west + 0.01, west + 0.09)})
+            })
+            .collect();
+        let map = serde_json::json!({"type": "FeatureCollection", "features": stands}).to_string();
+        let book = serde_json::json!({
+            "format": "hostwood-rules/1.0",
+            "region": {"code": "XX-B", "names": {"en": "Vorrach"}, "time_zone": "Europe/Vienna", "area": ring(9.0, 12.0)},
+            "authority": {"name": {"en": "the forest office"}, "phone": "0"},
+            "languages": ["en"], "checked": "2026-09-01",
+            "sources": [{"id": "act", "title": "An act", "kind": "official"}],
+            "zones": [{"id": "one", "where": {"outline": ring(10.0, 10.1)}},
+                {"id": "two", "where": {"outline": ring(10.0, 10.2)}}],
+            "rules": [{"id": "limit", "kind": "quantity", "text": {"en": "Words."}, "sources": ["act"],
+                "quantity": {"amount": "1", "unit": "kg", "per": "person", "period": "day"}}],
+        });
+        let knowledge = Knowledge::shipped();
+        let book = RuleBook::read(book.to_string().as_bytes(), &knowledge.fungi)
+            .expect("a book")
+            .book;
+        let reading = read(map.as_bytes(), None, knowledge).expect("a map");
+        let mut ground = Ground::new(reading.map, knowledge);
+        let visit = Visit::on(Day::parse("2026-09-12").expect("a day"));
+        let answers = |ground: &Ground| {
+            let assessment = ground.assess(&visit);
+            [0, 1, 2].map(|stand| {
+                assert_eq!(assessment.answer(stand), ground.verdict(stand, &visit).answer);
+                assessment.answer(stand)
+            })
+        };
+        assert_eq!(book.weight(), 9, "two zones and a rule");
+        assert_eq!(ground.set_books(vec![book.clone()], 0), []);
+        assert_eq!(answers(&ground), [Answer::Limits; 3]);
+        // As if two places were as many as can be kept.
+        ground.places_weigh_at_most = 2 * 9 + 8;
+        let told = ground.set_books(vec![book], 0);
+        assert_eq!(told, [NotCompared::Places { stands: 1 }]);
+        assert_eq!(
+            told[0].to_string(),
+            "zones: other zones meet in more places than can be told apart, so what the rules mean for 1 stands is not \
+             known; use fewer zones, or fewer in `where`"
+        );
+        assert_eq!(
+            answers(&ground),
+            [Answer::Limits, Answer::Limits, Answer::NotKnown]
+        );
     }
 }

@@ -237,11 +237,15 @@ impl Session {
         }));
         let unread = self.unread();
         if let Some(ground) = &mut self.ground {
-            for place in ground.set_books(self.books.clone(), unread) {
-                let name = names.get(place.book).copied().unwrap_or_default();
+            for left_open in ground.set_books(self.books.clone(), unread) {
+                let name = left_open.book().and_then(|book| names.get(book).copied());
+                let message = match name {
+                    Some(name) => format!("{name}: {left_open}"),
+                    None => left_open.to_string(),
+                };
                 mistakes.push(Trouble {
-                    book: Some(name.to_owned()),
-                    ..Trouble::new("not-compared", "warning", format!("{name}: {place}"))
+                    book: name.map(str::to_owned),
+                    ..Trouble::new("not-compared", "warning", message)
                 });
             }
             self.assessment = self.assessment.take().map(|old| ground.assess(&old.visit));

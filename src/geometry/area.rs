@@ -8,9 +8,8 @@
 
 use std::sync::LazyLock;
 
-use geo::{BooleanOps, GeodesicArea};
-
 use super::crossing::{Crossing, crossing};
+use super::filled::filled_area;
 use super::latitude::{Latitude, RADIANS};
 use super::outlines::Outlines;
 use crate::units::Hectares;
@@ -19,6 +18,11 @@ use crate::units::Hectares;
 const RADIUS: f64 = 6_378_137.0;
 const FLATTENING: f64 = 1.0 / 298.257_223_563;
 const ECCENTRICITY_SQUARED: f64 = FLATTENING * (2.0 - FLATTENING);
+
+/// Heights of latitudes on the equal-area cylinder.
+pub(super) static TABLE: LazyLock<Latitude> = LazyLock::new(|| Latitude::new(authalic));
+/// Square metres of a unit of longitude times a height of that table.
+pub(super) const ON_THE_ELLIPSOID: f64 = RADIANS * RADIUS * RADIUS / 2.0 / 1.0e7;
 
 impl Outlines {
     /// Area of the stand's outline on the WGS 84 ellipsoid, holes left out; `None` where it has no outline. Where the
@@ -47,7 +51,6 @@ impl Outlines {
 
 /// Area of a ring in square metres, positive where it runs counter-clockwise.
 pub(super) fn ring_area(ring: &[i32]) -> f64 {
-    static TABLE: LazyLock<Latitude> = LazyLock::new(|| Latitude::new(authalic));
     let Some(&[mut from_lng, mut from_lat]) = ring.last_chunk::<2>() else {
         return 0.0;
     };
@@ -69,20 +72,7 @@ pub(super) fn ring_area(ring: &[i32]) -> f64 {
             };
         (from_lng, from_lat, from) = (to_lng, to_lat, to);
     }
-    sum / 1.0e7 * RADIANS * RADIUS * RADIUS / 2.0
-}
-
-/// Area of what the rings of one polygon fill by the even-odd rule, in square metres.
-pub(super) fn filled_area(rings: &[&[i32]]) -> f64 {
-    let mut alone = Outlines::new();
-    let ring = |ring: &&[i32]| {
-        ring.chunks_exact(2)
-            .map(|p| [f64::from(p[0]) / 1.0e7, f64::from(p[1]) / 1.0e7])
-            .collect()
-    };
-    alone.push(&[rings.iter().map(ring).collect()]);
-    let nothing = geo::MultiPolygon::new(Vec::new());
-    alone.to_geo(0).union(&nothing).geodesic_area_unsigned()
+    sum * ON_THE_ELLIPSOID
 }
 
 /// How wide an outline of this area is on average, in metres: twice the area over the length of its rings. Good for
@@ -121,6 +111,8 @@ fn authalic(latitude: f64) -> (f64, f64) {
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
+
+    use geo::GeodesicArea;
 
     use super::*;
     use crate::geometry::position::Ring;

@@ -99,9 +99,9 @@ fn sweep(mut edges: Vec<Edge>) -> (Crossing, usize) {
 
 /// An edge from one position to the next, in units.
 #[derive(Debug, Clone, Copy)]
-struct Edge {
-    from: [i32; 2],
-    to: [i32; 2],
+pub(super) struct Edge {
+    pub(super) from: [i32; 2],
+    pub(super) to: [i32; 2],
 }
 
 impl Edge {
@@ -143,7 +143,8 @@ fn side(edge: &Edge, position: [i32; 2]) -> i32 {
     (wide(run, north) - wide(rise, east)).signum() as i32
 }
 
-fn edges(ring: &[i32]) -> impl Iterator<Item = Edge> + '_ {
+/// The edges of a ring, the last position to the first among them.
+pub(super) fn edges(ring: &[i32]) -> impl Iterator<Item = Edge> + '_ {
     let last = ring.last_chunk::<2>().copied().unwrap_or_default();
     ring.chunks_exact(2)
         .map(|position| [position[0], position[1]])

@@ -3,6 +3,7 @@
 
 mod area;
 mod crossing;
+mod filled;
 pub mod grid;
 mod index;
 mod inside;
@@ -14,6 +15,7 @@ pub mod projection;
 pub mod repair;
 
 pub use crossing::{Crossing, crossing_of_edges};
+pub use filled::{Edge, Shared, shared};
 pub use index::Index;
 pub use outlines::Outlines;
 pub use overlap::Overlaps;

@@ -6,9 +6,7 @@
 //! that ground, either way. Slips along a common border are left alone: less than a metre, or less than one part in a
 //! hundred of the smaller stand.
 
-use geo::{BooleanOps, GeodesicArea};
-
-use super::crossing::{Crossing, crossing};
+use super::filled::{Edge, shared};
 use super::index::Index;
 use super::outlines::Outlines;
 use super::position::{ROUND, UNITS_PER_DEGREE, UnitBox};
@@ -20,8 +18,7 @@ const LINES: usize = 12;
 const SLIP: f64 = 1.0;
 /// Shared ground below this part of the smaller stand is a slip along a border.
 const PART: f64 = 0.01;
-/// So many pairs are measured exactly; of further ones, and of outlines that cross themselves, the lines tell how much
-/// they share.
+/// So many pairs are measured exactly; of further ones the lines tell how much they share.
 const MEASURED: usize = 200;
 /// Pairs whose edges might cross in more places are not measured exactly either.
 const CROSSINGS_AT_MOST: usize = 250_000;
@@ -99,14 +96,11 @@ impl Outlines {
                     continue;
                 }
                 let together = edges[stand as usize] as usize * edges[other as usize] as usize;
-                let measured = pairs < MEASURED
-                    && turn == 0
-                    && together <= CROSSINGS_AT_MOST
-                    && [stand, other].into_iter().all(|stand| self.is_simple(stand));
+                let measured = pairs < MEASURED && turn == 0 && together <= CROSSINGS_AT_MOST;
                 let shared = if measured {
-                    self.to_geo(stand)
-                        .intersection(&self.to_geo(other))
-                        .geodesic_area_unsigned()
+                    // On the plane, a part of either is the same as on the ground.
+                    let others = self.edges_of(other).map(|edge| (0, edge));
+                    self.square_metres(stand) * shared(self.edges_of(stand), others).part()
                 } else {
                     on_lines.square_metres
                 };
@@ -136,11 +130,11 @@ impl Outlines {
         })
     }
 
-    /// Whether no border of the stand crosses itself. What lies in both of two outlines is only worked out for such: of
-    /// others the overlay may take a hole for a shell.
-    fn is_simple(&self, stand: u32) -> bool {
-        let mut polygons = self.polygons(stand);
-        polygons.all(|rings| crossing(&rings.collect::<Vec<_>>()) == Crossing::None)
+    fn edges_of(&self, stand: u32) -> impl Iterator<Item = Edge> + '_ {
+        let rings = self.polygons(stand).flatten();
+        rings
+            .flat_map(super::crossing::edges)
+            .map(|edge| [edge.from, edge.to].map(|position| position.map(f64::from)))
     }
 
     fn edge_count(&self, stand: u32) -> u32 {
@@ -269,6 +263,7 @@ fn shared_stretches(one: &[f64], other: &[f64]) -> (f64, f64) {
 
 #[cfg(test)]
 mod tests {
+    use geo::{BooleanOps, GeodesicArea};
     use proptest::prelude::*;
 
     use super::*;

@@ -12,8 +12,9 @@ pub use flaw::Flaw;
 
 use spike::cut_spikes;
 
-use super::area::{filled_area, mean_width, ring_area};
+use super::area::{mean_width, ring_area};
 use super::crossing::{Crossing, crossing};
+use super::filled::filled_area;
 use super::inside::is_inside;
 use super::outlines::{Outlines, twice_area};
 use super::position::{Polygons, ROUND, degrees, units};

@@ -286,6 +286,16 @@ impl RuleBook {
         questions.dedup();
         questions
     }
+
+    /// What one walk over the rules costs, in rules and in zones that they name.
+    pub(super) fn looks(&self) -> usize {
+        self.rules.iter().map(|rule| 1 + rule.zones.len()).sum()
+    }
+
+    /// What a distinct set of memberships costs on each new day and in memory, in rules and zones.
+    pub(crate) fn weight(&self) -> usize {
+        4 * self.zones.len() + self.looks()
+    }
 }
 
 impl Rule {

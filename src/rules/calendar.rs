@@ -23,6 +23,7 @@ pub(super) struct Alike<'b> {
     memberships: Vec<&'b Membership>,
     gear: &'b Gear,
     place: Option<LngLat>,
+    places: usize,
     known: Vec<(Key, Answer)>,
 }
 
@@ -41,6 +42,7 @@ impl<'b> Alike<'b> {
             memberships,
             gear: &law.gear,
             place: law.place,
+            places: law.places,
             known: Vec::new(),
         })
     }
@@ -68,7 +70,9 @@ impl<'b> Alike<'b> {
         if let Some((_, answer)) = self.known.iter().find(|(other, _)| *other == key) {
             return *answer;
         }
-        let answer = Law::at(&self.books, visit, gear, self.place).answer(&self.memberships);
+        let answer = Law::at(&self.books, visit, gear, self.place)
+            .among(self.places)
+            .answer(&self.memberships);
         self.known.push((key, answer));
         answer
     }

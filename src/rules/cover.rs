@@ -6,16 +6,18 @@
 //! through a stand, the pieces around it are cut out and their areas measured. Outlines that were made to take for ever
 //! meet two bounds: how often borders may cross on one stand, and how much work all stands together may be.
 
-use geo::{Area as _, BooleanOps as _, BoundingRect as _, Coord, LineString, MultiPolygon, Polygon, Rect};
+use geo::{Area as _, BoundingRect as _, Coord, LineString, MultiPolygon, Polygon, Rect};
 
 use super::zone::Part;
-use crate::geometry::{Crossing, crossing_of_edges};
+use crate::geometry::{Crossing, Shared, crossing_of_edges, shared};
 use crate::order;
 
 /// How many edges may be looked at for all stands of a map and all outlines laid over them: some ten seconds.
 const EDGES_AT_MOST: u64 = 10_000_000_000;
 /// Cutting along one edge costs as much as looking at so many.
 const CUT: usize = 400;
+/// Ground below this part of the smaller outline comes of rounding.
+const ROUNDED: f64 = 1e-9;
 /// An outline is kept in at most so many strips from south to north.
 const STRIPS: usize = 1024;
 /// On average a strip holds so many edges; fewer would cost more to find than to look at.
@@ -152,20 +154,18 @@ impl<'b> Cover<'b> {
         polygons.extend(holding);
         order::naturally(&mut polygons);
         polygons.dedup();
-        // Measured by the same rule as what is left of it, whatever the border of the stand does.
-        let whole = stand.union(&MultiPolygon::new(Vec::new()));
-        let mut rest = whole.clone();
+        let mut pieces: Vec<(u32, Edge)> = Vec::new();
         for place in polygons {
             let polygon = &self.outline.0[place as usize];
             let positions = polygon.exterior().0.len()
                 + polygon.interiors().iter().map(|ring| ring.0.len()).sum::<usize>();
-            let piece = cut_out(polygon, bounds);
             if !effort.spend(positions + CUT * together) {
                 return None;
             }
-            rest = rest.difference(&piece);
+            let piece = MultiPolygon::from(cut_out(polygon, bounds));
+            pieces.extend(edges(&piece).map(|edge| (place, edge)));
         }
-        Some(Part::of(1.0 - rest.unsigned_area() / whole.unsigned_area()))
+        Some(Part::of(within(edges(stand), pieces.into_iter()).part()))
     }
 
     /// The edges whose boxes meet a box, in the order of the outline.
@@ -216,11 +216,38 @@ pub(super) fn may_be_compared(one: &MultiPolygon<f64>, other: &MultiPolygon<f64>
     may_be_cut(edges(one).chain(edges(other))).0
 }
 
+/// Whether an outline and others can all be cut with each other in any useful time.
+pub(super) fn may_all_be_compared(one: &MultiPolygon<f64>, others: &[&MultiPolygon<f64>]) -> bool {
+    may_be_cut(edges(one).chain(others.iter().flat_map(|other| edges(other)))).0
+}
+
 /// Whether two outlines share more than a border; where that would take too long to find out, they count as doing so.
 pub(super) fn share_ground(one: &MultiPolygon<f64>, other: &MultiPolygon<f64>) -> bool {
     let boxes = one.bounding_rect().zip(other.bounding_rect());
     boxes.is_some_and(|(one, other)| meet(one, other))
-        && (!may_be_compared(one, other) || one.intersection(other).unsigned_area() > 0.0)
+        && (!may_be_compared(one, other)
+            || within_all(one, [other]).within > ROUNDED * one.unsigned_area().min(other.unsigned_area()))
+}
+
+/// How much of an outline lies in any of the polygons of others.
+pub(super) fn within_all<'o>(
+    one: &MultiPolygon<f64>,
+    others: impl IntoIterator<Item = &'o MultiPolygon<f64>>,
+) -> Shared {
+    let mut count = 0;
+    let others = others.into_iter().flat_map(|other| {
+        let first = count;
+        count += other.0.len() as u32;
+        edges(other).map(move |edge| (first + edge.polygon, edge))
+    });
+    within(edges(one), others)
+}
+
+fn within(one: impl Iterator<Item = Edge>, others: impl Iterator<Item = (u32, Edge)>) -> Shared {
+    shared(
+        one.map(Edge::positions),
+        others.map(|(of, edge)| (of, edge.positions())),
+    )
 }
 
 /// What looking for places at which an outline crosses itself found.

@@ -24,6 +24,9 @@ use crate::visit::Visit;
 /// Every visitor that one may turn out to be is tried, unless it comes to more rules weighed than this; then it is not
 /// known.
 const MOST_TRIED: usize = 100_000;
+/// On a map they are tried wherever other rules meet, as long as that comes to no more rules, and zones that rules name,
+/// looked at than this: about a second.
+const MOST_TRIED_ON_A_MAP: usize = 50_000_000;
 
 /// All books on one day for one visitor.
 pub struct Law<'b> {
@@ -38,6 +41,8 @@ pub struct Law<'b> {
     pub(super) place: Option<LngLat>,
     /// The duties of today, by places of book and rule, if some of them cannot be done together.
     pub(super) clashing: Vec<(usize, usize)>,
+    /// How many distinct sets of memberships the map has that it is asked about.
+    pub(super) places: usize,
     /// The same day for every visitor that this one may turn out to be.
     variants: OnceCell<Vec<Law<'b>>>,
 }
@@ -63,6 +68,8 @@ pub(super) struct Outcome {
     pub(super) silent: bool,
     /// A limit may hold, depending on who the visitor is.
     pub(super) may_be_limited: bool,
+    /// What forbids or asks for something may hold, depending on who the visitor is.
+    may_be_closed: bool,
 }
 
 impl<'b> Law<'b> {
@@ -92,6 +99,7 @@ impl<'b> Law<'b> {
             assumed: Vec::new(),
             place: sun,
             clashing: Vec::new(),
+            places: 1,
             variants: OnceCell::new(),
         };
         for (place, book) in books.iter().copied() {
@@ -122,10 +130,19 @@ impl<'b> Law<'b> {
         law
     }
 
+    /// The same for a map with so many distinct sets of memberships: the more there are, the fewer visitors are tried
+    /// at each. Ask about one stand of the map with the number of the whole, so that map and stand say the same.
+    #[must_use]
+    pub fn among(mut self, places: usize) -> Law<'b> {
+        self.places = places;
+        self.variants = OnceCell::new();
+        self
+    }
+
     /// The same, knowing what was taken.
     #[must_use]
     pub(super) fn knowing(&self, basket: &[Taken]) -> Law<'b> {
-        let mut law = Law::build(&self.listed(), &self.visit, &self.gear, self.place);
+        let mut law = Law::build(&self.listed(), &self.visit, &self.gear, self.place).among(self.places);
         law.basket = basket.to_vec();
         law.settle_circumstances();
         law
@@ -226,7 +243,7 @@ impl<'b> Law<'b> {
     /// The same day under the sun of a place.
     #[must_use]
     pub fn under(&self, place: LngLat) -> Law<'b> {
-        Law::build(&self.listed(), &self.visit, &self.gear, Some(place))
+        Law::build(&self.listed(), &self.visit, &self.gear, Some(place)).among(self.places)
     }
 
     /// The books, each with its place in the list handed in.
@@ -322,8 +339,9 @@ impl<'b> Law<'b> {
         super::grounds::verdict(self, memberships)
     }
 
-    /// Where only silence stands against a limit that some visitors have, every visitor this one may be is tried: if a
-    /// limit holds whoever they are, the answer is that limits hold.
+    /// Where it hangs on who the visitor is, every visitor this one may be is tried: what is closed to each of them is
+    /// closed. And where only silence stands against a limit that some have: if a limit holds whoever they are, the
+    /// answer is that limits hold.
     pub(super) fn settle(&self, outcome: Outcome, memberships: &[&Membership]) -> Answer {
         self.settle_without(outcome, memberships, &|_, _| false)
     }
@@ -334,15 +352,21 @@ impl<'b> Law<'b> {
         memberships: &[&Membership],
         left_out: &impl Fn(usize, usize) -> bool,
     ) -> Answer {
-        if !(outcome.answer == Answer::NotKnown && outcome.silent && outcome.may_be_limited) {
+        let by_silence = outcome.silent && outcome.may_be_limited;
+        if outcome.answer != Answer::NotKnown || !(by_silence || outcome.may_be_closed) {
             return outcome.answer;
         }
-        let variants = self.variants();
-        let mut answers = variants
+        let mut answers = self
+            .variants()
             .iter()
             .map(|law| law.outcome_without(memberships, left_out).answer);
         match answers.next() {
-            Some(first) if first != Answer::NotKnown && answers.all(|answer| answer == first) => first,
+            Some(first)
+                if (first == Answer::Closed || by_silence && first != Answer::NotKnown)
+                    && answers.all(|answer| answer == first) =>
+            {
+                first
+            }
             _ => outcome.answer,
         }
     }
@@ -352,12 +376,12 @@ impl<'b> Law<'b> {
     fn variants(&self) -> &[Law<'b>] {
         self.variants.get_or_init(|| {
             let mut visits = vec![self.visit.clone()];
-            let rules: usize = self.books.iter().map(|on_day| on_day.rules.len()).sum();
+            let books = || self.books.iter().map(|on_day| on_day.book);
             for question in self.questions() {
                 if truth_of(&self.visit, question) != Some(Truth::NotKnown) {
                     continue;
                 }
-                if 2 * visits.len() * rules > MOST_TRIED {
+                if too_many(books(), 2 * visits.len(), self.places) {
                     return Vec::new();
                 }
                 visits = visits
@@ -483,7 +507,7 @@ impl<'b> Law<'b> {
         left_out: &impl Fn(usize, usize) -> bool,
     ) -> Outcome {
         let mut answer = Answer::Free;
-        let mut may_be_limited = false;
+        let (mut may_be_limited, mut may_be_closed) = (false, false);
         let mut covered = false;
         // Whether some book that covers the stand speaks of all of it; whether every book that shares it does so for
         // its share.
@@ -527,6 +551,7 @@ impl<'b> Law<'b> {
                         // What may forbid or ask for something leaves the answer open; what may only limit does not.
                         (Truth::NotKnown, Answer::Limits) => may_be_limited = true,
                         (Truth::NotKnown, effect) if effect <= Answer::NotKnown => {
+                            may_be_closed = true;
                             answer = answer.worse(Answer::NotKnown);
                         }
                         (Truth::NotKnown, _) => {}
@@ -564,8 +589,27 @@ impl<'b> Law<'b> {
             answer,
             silent,
             may_be_limited,
+            may_be_closed,
         }
     }
+}
+
+/// Whether a visitor who tells nothing may be so many different ones that not all of them can be tried on a map with so
+/// many distinct sets of memberships. Then what hangs on who asks is not known, though it might be the same for all.
+pub(crate) fn visitors_are_too_many(books: &[RuleBook], places: usize) -> bool {
+    let mut questions: Vec<Question> = books.iter().flat_map(RuleBook::questions).collect();
+    order::naturally(&mut questions);
+    questions.dedup();
+    questions.retain(|question| !matches!(question, Question::Age | Question::Party));
+    !questions.is_empty() && too_many(books.iter(), 1 << questions.len(), places)
+}
+
+/// Whether so many visitors are too many to be tried.
+fn too_many<'a>(books: impl Iterator<Item = &'a RuleBook>, visitors: usize, places: usize) -> bool {
+    let (rules, looks) = books.fold((0, 0), |(rules, looks), book| {
+        (rules + book.rules.len(), looks + book.looks())
+    });
+    visitors * rules > MOST_TRIED || (visitors * looks).saturating_mul(places) > MOST_TRIED_ON_A_MAP
 }
 
 /// The part of a stand a rule speaks of, as far as the book's area holds it.

@@ -48,6 +48,7 @@ pub use circumstance::{GearIs, HarvestIs};
 pub use gear::{Container, Gear};
 pub use harvest::{BasketFact, Fill, HarvestCheck, Level, NotCounted, Remark, Taken};
 pub use kind::{Act, Kind, Measured, Per, Provision, Span};
+pub(crate) use law::visitors_are_too_many;
 pub use law::{Law, verdict};
 pub use listed::{Listed, protected_from_csv};
 pub use message::{Arg, KEYS, Message};

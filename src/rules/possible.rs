@@ -40,7 +40,9 @@ pub(super) fn possible(law: &Law<'_>, memberships: &[&Membership], now: Answer) 
     let mut found = vec![now];
     for visit in &visits {
         for assumed in &circumstances {
-            let law = Law::at(&books, visit, &law.gear, law.place).assuming(assumed);
+            let law = Law::at(&books, visit, &law.gear, law.place)
+                .among(law.places)
+                .assuming(assumed);
             for place in &places {
                 let place: Vec<&Membership> = place.iter().collect();
                 found.push(law.answer(&place));

@@ -4,10 +4,8 @@
 
 use std::fmt;
 
-use geo::{Area as _, BooleanOps as _};
-
 use super::book::RuleBook;
-use super::cover::{Cover, Effort, may_be_compared};
+use super::cover::{Cover, Effort, may_be_compared, within_all};
 use super::zone::{Extent, Membership, Part, Subject, derive};
 use crate::names::ZoneId;
 use crate::units::Truth;
@@ -37,29 +35,63 @@ struct Surveyed<'b> {
     left_open: Vec<usize>,
 }
 
-/// A place of a book that could not be compared with some of the stands: its outline winds or crosses theirs too often.
-/// What the place means for these stands is not known.
+/// What could not be compared with some or all stands. What it means for these stands is not known.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct NotCompared {
-    /// The book, a place in the list handed in.
-    pub book: usize,
-    /// The zone; `None` for the book's own area.
-    pub zone: Option<ZoneId>,
-    /// How many stands.
-    pub stands: usize,
+pub enum NotCompared {
+    /// A place of a book: its outline winds, or crosses the borders of stands, too often.
+    Outline {
+        /// The book, a place in the list handed in.
+        book: usize,
+        /// The zone; `None` for the book's own area.
+        zone: Option<ZoneId>,
+        /// How many stands.
+        stands: usize,
+    },
+    /// All books: these stands lie in other zones than all others, and there are more such places than can be kept.
+    Places {
+        /// How many stands.
+        stands: usize,
+    },
+    /// All books: a visitor who leaves questions open may be so many different ones that not all can be tried in all
+    /// places.
+    Visitors {
+        /// How many places there are in which other zones meet.
+        places: usize,
+    },
+}
+
+impl NotCompared {
+    /// The book it is about, a place in the list handed in; `None` where it is about all of them.
+    pub fn book(&self) -> Option<usize> {
+        match self {
+            NotCompared::Outline { book, .. } => Some(*book),
+            NotCompared::Places { .. } | NotCompared::Visitors { .. } => None,
+        }
+    }
 }
 
 impl fmt::Display for NotCompared {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match &self.zone {
-            Some(zone) => write!(f, "zone `{zone}`")?,
-            None => f.write_str("region › area")?,
+        match self {
+            NotCompared::Outline { zone, stands, .. } => {
+                match zone {
+                    Some(zone) => write!(f, "zone `{zone}`")?,
+                    None => f.write_str("region › area")?,
+                }
+                write!(
+                    f,
+                    ": the outline winds too much, or crosses the borders of stands too often, to be compared with {stands} stands, so what it means for them is not known; simplify the outline"
+                )
+            }
+            NotCompared::Places { stands } => write!(
+                f,
+                "zones: other zones meet in more places than can be told apart, so what the rules mean for {stands} stands is not known; use fewer zones, or fewer in `where`"
+            ),
+            NotCompared::Visitors { places } => write!(
+                f,
+                "rules: other zones meet in {places} places, and the rules ask so much of the visitor that not every visitor can be tried in each, so what hangs on a question that was not answered is not known; use fewer zones, rules or questions"
+            ),
         }
-        write!(
-            f,
-            ": the outline winds too much, or crosses the borders of stands too often, to be compared with {} stands, so what it means for them is not known; simplify the outline",
-            self.stands
-        )
     }
 }
 
@@ -100,24 +132,34 @@ impl<'b> Survey<'b> {
         {
             return all;
         }
-        let mut left = subject.outline.clone();
+        let mut areas = Vec::new();
         for (surveyed, _) in books
             .iter()
             .zip(&all)
             .filter(|(_, membership)| shares(membership))
         {
             let area = &surveyed.book.region.area;
-            if !effort.spend(surveyed.area.edge_count()) || !may_be_compared(&left, area) {
+            if !effort.spend(surveyed.area.edge_count()) || !may_be_compared(subject.outline, area) {
                 return all;
             }
-            left = left.difference(area);
+            areas.push(area);
         }
-        if Part::of(left.unsigned_area() / subject.outline.unsigned_area()) == Part::NONE {
+        if Part::of(within_all(subject.outline, areas).part()).is_whole() {
             for membership in &mut all {
                 membership.jointly = shares(membership);
             }
         }
         all
+    }
+
+    /// What a stand lies in where nobody can tell: not known, in every book.
+    pub fn not_known(&self) -> Vec<Membership> {
+        let not_known = |book: &Surveyed<'_>| Membership {
+            area: Part::NOT_KNOWN,
+            zones: vec![Part::NOT_KNOWN; book.book.zones.len()],
+            jointly: false,
+        };
+        self.books.iter().map(not_known).collect()
     }
 
     /// The places that could not be compared with all stands so far.
@@ -128,7 +170,7 @@ impl<'b> Survey<'b> {
                 let ids = std::iter::once(None).chain(surveyed.book.zones.iter().map(|zone| Some(&zone.id)));
                 ids.zip(&surveyed.left_open)
                     .filter(|(_, stands)| **stands > 0)
-                    .map(move |(zone, &stands)| NotCompared {
+                    .map(move |(zone, &stands)| NotCompared::Outline {
                         book,
                         zone: zone.cloned(),
                         stands,

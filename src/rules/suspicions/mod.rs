@@ -11,7 +11,7 @@ pub use together::{BetweenBooks, check_together};
 
 use super::book::{Rule, RuleBook};
 use super::condition::{Party, When, Who};
-use super::cover::may_be_compared;
+use super::cover::{may_all_be_compared, within_all};
 use super::days::in_any;
 use super::kind::Provision;
 use super::mistake::Mistake;
@@ -230,19 +230,20 @@ fn may_meet(one: &Rule, other: &Rule) -> bool {
 /// Whether there is any place in the region where none of the book's zones need lie. Where finding out would take too
 /// long, there is.
 fn has_room(book: &RuleBook) -> bool {
-    use geo::{Area as _, BooleanOps as _, CoordsIter as _};
-    let mut rest = book.region.area.clone();
-    let mut looked_at = 0;
+    use geo::CoordsIter as _;
+    let area = &book.region.area;
+    let mut looked_at = area.coords_count();
+    let mut zones = Vec::new();
     for zone in &book.zones {
         if let Extent::Outline(outline) = &zone.extent {
-            looked_at += rest.coords_count() + outline.coords_count();
-            if looked_at > POSITIONS_AT_MOST || !may_be_compared(&rest, outline) {
+            looked_at += outline.coords_count();
+            if looked_at > POSITIONS_AT_MOST {
                 return true;
             }
-            rest = rest.difference(outline);
+            zones.push(outline);
         }
     }
-    rest.unsigned_area() > 0.0
+    !may_all_be_compared(area, &zones) || within_all(area, zones).part() < 1.0 - 1e-9
 }
 
 /// The zones a rule names.

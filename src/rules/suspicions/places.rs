@@ -1,11 +1,11 @@
 //! Suspicions about places: zones that lie outside the book's area or partly so, and zones or sets of fungi that nothing
 //! refers to.
 
-use geo::{Area as _, BooleanOps as _, CoordsIter as _};
+use geo::CoordsIter as _;
 
 use super::{POSITIONS_AT_MOST, Suspicion, suspicion};
 use crate::rules::book::RuleBook;
-use crate::rules::cover::may_be_compared;
+use crate::rules::cover::{may_be_compared, within_all};
 use crate::rules::zone::Extent;
 
 /// A zone may lie outside the area by this share before it is told: outlines come from different surveys.
@@ -33,10 +33,9 @@ pub(super) fn look(book: &RuleBook, file_order: &[String], found: &mut Vec<Suspi
                 ));
                 continue;
             }
-            let whole = outline.unsigned_area();
-            let within = book.region.area.intersection(outline).unsigned_area();
-            let outside = if whole > 0.0 { 1.0 - within / whole } else { 0.0 };
-            if within <= 0.0 {
+            let outside = 1.0 - within_all(outline, [&book.region.area]).part();
+            // Rounding may leave a little inside that is none.
+            if outside > 1.0 - 1e-9 {
                 found.push(suspicion(
                     "zone-outside",
                     &pointer,

@@ -15,6 +15,7 @@ use crate::rules::kind::{
 };
 use crate::rules::{
     Amount, Answer, Gear, Kind, Law, Membership, Part, Provision, RuleBook, Taken, Unit, Verdict,
+    visitors_are_too_many,
 };
 use crate::units::{Truth, Years};
 use crate::visit::{Visit, Visitor};
@@ -550,9 +551,9 @@ proptest! {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 512, failure_persistence: None, ..ProptestConfig::default() })]
 
-    /// A first word on a place that was silent so far is new coverage, and may improve on "not known". Of a visitor who
-    /// left a question open, what was closed whoever they are may come to hang on who they are: then it is not known,
-    /// and never more than that.
+    /// A first word on a place that was silent so far is new coverage, and may improve on "not known". What was closed
+    /// stays closed. Of a visitor who left a question open, what else was asked whoever they are may come to hang on who
+    /// they are: then it is not known, and never more than that.
     #[test]
     fn one_more_rule_that_forbids_limits_or_asks_never_improves_an_answer(
         base in book("XX-A"), more in rule(9, 0..RESTRICTIVE), a in membership(), visit in visit(),
@@ -569,7 +570,10 @@ proptest! {
                 Law::on(&[&base, &other], visit).answer(&[&a, &a]),
             ]
         };
-        let most = before.max(Answer::NotKnown);
+        let most = match before {
+            Answer::Closed => Answer::Closed,
+            _ => before.max(Answer::NotKnown),
+        };
         prop_assert!(after(&visit).iter().all(|after| *after <= most), "{before:?} became {:?}", after(&visit));
         let told = all_told(&visit);
         let before = Law::on(&[&base], &told).answer(&[&a]);
@@ -625,4 +629,75 @@ fn an_answer_that_is_the_same_in_every_case_names_the_rules_of_all_cases() {
         .collect();
     assert_eq!(deciding, ["none", "residents"]);
     assert!(verdict.out_of_date);
+}
+
+/// The same rules, and a limit for everybody beside them: closed whoever asks all the same.
+#[test]
+fn a_limit_for_everybody_opens_nothing_that_is_closed_to_each() {
+    let closed_to = |resident| Rule {
+        who: Who {
+            resident: Some(resident),
+            ..Who::default()
+        },
+        ..plain(
+            &format!("closed-{resident}"),
+            Kind::Quantity,
+            quota("0", Unit::Kilogram),
+        )
+    };
+    let mut book = blank("XX-A");
+    book.rules = vec![closed_to(true), closed_to(false)];
+    let place = book.membership_of(&[0, 1, 2]);
+    let visit = at("2026-09-05", None);
+    assert_eq!(ask(&[&book], &[&place], &visit).answer, Answer::Closed);
+    book.rules
+        .push(plain("all", Kind::Quantity, quota("2", Unit::Kilogram)));
+    let verdict = ask(&[&book], &[&place], &visit);
+    assert_eq!(verdict.answer, Answer::Closed);
+    let deciding: Vec<&str> = verdict
+        .decided_by
+        .iter()
+        .map(|finding| finding.rule.as_str())
+        .collect();
+    assert_eq!(deciding, ["closed-false", "closed-true"]);
+    // Closed to one of them only, it hangs on who asks.
+    book.rules.remove(0);
+    assert_eq!(ask(&[&book], &[&place], &visit).answer, Answer::NotKnown);
+}
+
+/// Residents may take two kilograms, all others one: limits, whoever asks. On a map where other zones meet in so many
+/// places that not every visitor can be tried in each, it is not known, on the map as on a stand.
+#[test]
+fn where_visitors_are_too_many_to_be_tried_it_is_not_known() {
+    let mut book = blank("XX-A");
+    let rule = |id, resident, amount| Rule {
+        who: Who {
+            resident: Some(resident),
+            ..Who::default()
+        },
+        ..plain(id, Kind::Quantity, quota(amount, Unit::Kilogram))
+    };
+    book.rules = vec![rule("residents", true, "2"), rule("others", false, "1")];
+    let place = book.membership_of(&[0]);
+    let visit = at("2026-09-05", None);
+    for (places, expected) in [
+        (1, Answer::Limits),
+        (1_000, Answer::Limits),
+        (20_000_000, Answer::NotKnown),
+    ] {
+        let law = Law::on(&[&book], &visit).among(places);
+        assert_eq!(law.answer(&[&place]), expected, "{places} places");
+        assert_eq!(law.verdict(&[&place]).answer, expected, "{places} places");
+        let year = crate::rules::year(&law, &[&place]).1;
+        assert!(
+            year.iter().all(|answer| *answer == expected),
+            "{places} places: {year:?}"
+        );
+        let too_many = visitors_are_too_many(std::slice::from_ref(&book), places);
+        assert_eq!(too_many, expected == Answer::NotKnown, "{places} places");
+    }
+    let mut told = visit;
+    told.visitor.resident = Truth::False;
+    let law = Law::on(&[&book], &told).among(20_000_000);
+    assert_eq!(law.answer(&[&place]), Answer::Limits, "nothing is left open");
 }
