@@ -137,9 +137,9 @@ export class MapView {
     if (bounds !== undefined && bounds !== null && name !== this.#fitted) {
       this.#fitted = name;
       canvas.fit(bounds);
+      this.#restsAt = this.#spot();
       canvas.draw(this.#session.edition);
       canvas.hurry();
-      this.#restsAt = this.#spot();
     }
     if (this.#wanted !== null) {
       canvas.goTo(this.#wanted.at, this.#wanted.zoom);
