@@ -35,6 +35,8 @@ export interface MapNews {
   pressed: (lng: number, lat: number) => void;
   /** The map has come to rest somewhere else, or at another scale. */
   moved: () => void;
+  /** The map has got another size. */
+  resized: () => void;
   /** The wheel was turned where it belongs to the page. */
   wheelRefused: () => void;
   /** Whether the wheel belongs to the map. */
@@ -105,6 +107,9 @@ export class MapCanvas {
     });
     this.#map.on("moveend", () => {
       news.moved();
+    });
+    this.#map.on("change:size", () => {
+      news.resized();
     });
   }
 

@@ -47,6 +47,8 @@ export class MapView {
   #fitted: string | null = null;
   /** Where the map is to go as soon as it is there. */
   #wanted: { at: [number, number]; zoom: number | undefined } | null = null;
+  /** Where the map was fitted: it is fitted anew to another size as long as it lies there. */
+  #fittedAt = "";
   /** Where the map came to rest by itself, which is no choice of the visitor's. */
   #restsAt = "";
   #walked: StandPlace | null = null;
@@ -138,6 +140,7 @@ export class MapView {
       this.#fitted = name;
       canvas.fit(bounds);
       this.#restsAt = this.#spot();
+      this.#fittedAt = this.#restsAt;
       canvas.draw(this.#session.edition);
       canvas.hurry();
     }
@@ -248,6 +251,14 @@ export class MapView {
         const spot = this.#spot();
         if (this.#fitted !== null && this.#restsAt !== "" && spot !== this.#restsAt) this.#news.moved();
         this.#restsAt = spot;
+      },
+      resized: () => {
+        const { bounds } = this.#session.stands ?? {};
+        if (bounds === undefined || bounds === null || this.#fittedAt === "") return;
+        if (this.#spot() !== this.#fittedAt) return;
+        canvas.fit(bounds);
+        this.#restsAt = this.#spot();
+        this.#fittedAt = this.#restsAt;
       },
       wheelRefused: () => {
         this.#tip(this.#words.say("ui.map.wheel"));
