@@ -38,6 +38,9 @@ pub(super) fn dashes(ring: &[[i64; 2]], measures: Dashes, window: [i64; 4], mut 
         step: measures.step,
         last: count * of_dash,
     };
+    // A stamp's middle is rounded: it may lie in the window though its edge passes by.
+    let [west, north, east, south] = window;
+    let window = [west - 1, north - 1, east + 1, south + 1];
     let (mut number, mut passed) = (0.0, 0.0);
     for (from, run, drop, length) in edges() {
         if let Some((enter, leave)) = seen(from, run, drop, window) {
@@ -175,6 +178,18 @@ mod tests {
         let ring = [[-far, 50], [far, 50], [far, far], [-far, far]];
         dashes(&ring, MEASURES, [0, 0, 1000, 1000], |place| stamps.push(place));
         assert!((25..40).contains(&stamps.len()), "{stamps:?}");
+    }
+
+    #[test]
+    fn a_stamp_rounded_into_the_window_is_seen() {
+        let ring = [[521, -1503], [392, 2847], [-475, -598]];
+        let measures = Dashes {
+            step: 5.012_835_245_033_892,
+            ..MEASURES
+        };
+        let mut stamps = Vec::new();
+        dashes(&ring, measures, [483, -206, 484, -205], |place| stamps.push(place));
+        assert!(stamps.contains(&[483, -206]), "{stamps:?}");
     }
 
     proptest! {
