@@ -14,16 +14,19 @@ import PinchZoom from "ol/interaction/PinchZoom.js";
 import TileLayer from "ol/layer/Tile.js";
 import { fromLonLat, toLonLat, transformExtent } from "ol/proj.js";
 import ImageTile from "ol/source/ImageTile.js";
+import { Ahead, type Spot } from "./ahead.ts";
 import { Faulted } from "./courier.ts";
 import { pixelRatio, prefersStill, wantsContrast } from "./display.ts";
 import { Overlay } from "./overlay.ts";
-import type { Box, ContextThing, FlatOutline, Scheme } from "./protocol.ts";
+import type { Box, ContextThing, FlatOutline, Scheme, Tasks } from "./protocol.ts";
 import type { Session } from "./session.ts";
 
 /** Sides of a tile, in CSS pixels. */
 const TILE = 256;
 /** Tiles kept for a way back, for each layer of tiles. */
 const KEPT = 64;
+/** Tiles drawn ahead take so many bytes at the most. */
+const AHEAD_BYTES = 16 << 20;
 /** The closest and the farthest zoom. */
 const ZOOM = { least: 2, most: 19 } as const;
 /** How long a movement of the map takes, in milliseconds. */
@@ -60,6 +63,7 @@ export class MapCanvas {
   readonly #tiles: StandTiles;
   readonly #standLayer: TileLayer<ImageTile>;
   readonly #overlay: Overlay;
+  readonly #ahead: Ahead<ImageBitmap>;
   #basemap: TileLayer<ImageTile> | null = null;
   #scheme: Scheme;
   #still: boolean;
@@ -76,8 +80,13 @@ export class MapCanvas {
       tileGrid: tileGrid(),
       transition: 0,
       wrapX: false,
-      loader: (z, x, y, { signal }) => this.#tile(z, x, y, ratio, signal),
+      loader: (z, x, y, { signal }) => this.#tile({ z, x, y }, ratio, signal),
     });
+    this.#ahead = new Ahead(
+      (spot) => session.askAhead("tile", this.#wish(spot, ratio)),
+      () => session.quietFor(),
+      Math.max(4, Math.floor(AHEAD_BYTES / (4 * (TILE * ratio) ** 2))),
+    );
     this.#standLayer = new TileLayer({ source: this.#tiles, cacheSize: KEPT, visible: false });
     this.#overlay = new Overlay(scheme);
     this.#map = new OlMap({
@@ -111,6 +120,12 @@ export class MapCanvas {
     this.#map.on("change:size", () => {
       news.resized();
     });
+    this.#map.on("movestart", () => {
+      this.#ahead.stop();
+    });
+    this.#map.on("rendercomplete", () => {
+      this.#ahead.rest(this.#likely());
+    });
   }
 
   /** Shows this box of degrees, as large as it fits beside what covers the map. */
@@ -137,7 +152,9 @@ export class MapCanvas {
   draw(edition: number): void {
     this.#standLayer.setVisible(this.#session.drawable);
     const key = `${String(edition)}/${this.#scheme}/${wantsContrast() ? "more" : "usual"}`;
-    if (this.#tiles.getKey() !== key) this.#tiles.redraw(key);
+    if (this.#tiles.getKey() === key) return;
+    this.#ahead.clear();
+    this.#tiles.redraw(key);
   }
 
   /** Asks for tiles at once and not only with the next picture of the screen. */
@@ -251,32 +268,62 @@ export class MapCanvas {
 
   /** Gives everything back. */
   close(): void {
+    this.#ahead.close();
     this.#map.setTarget(undefined);
     this.#map.dispose();
   }
 
-  async #tile(z: number, x: number, y: number, ratio: number, signal: AbortSignal): Promise<ImageBitmap> {
+  async #tile(spot: Spot, ratio: number, signal: AbortSignal): Promise<ImageBitmap> {
+    const there = await this.#ahead.take(spot);
+    if (there !== null && there !== undefined) return there;
     try {
-      return await this.#session.ask(
-        "tile",
-        {
-          z,
-          x,
-          y,
-          look: {
-            size: TILE,
-            ratio,
-            scheme: this.#scheme,
-            moreContrast: wantsContrast(),
-            ...this.#session.look(),
-          },
-        },
-        signal,
-      );
+      return await this.#session.ask("tile", this.#wish(spot, ratio), signal);
     } catch (error) {
       if (error instanceof Faulted) this.#session.blot(error.fault);
       throw error;
     }
+  }
+
+  #wish(spot: Spot, ratio: number): Tasks["tile"]["ask"] {
+    return {
+      ...spot,
+      look: {
+        size: TILE,
+        ratio,
+        scheme: this.#scheme,
+        moreContrast: wantsContrast(),
+        ...this.#session.look(),
+      },
+    };
+  }
+
+  /** The tiles with stands that a visitor may want next: those of one zoom nearer, then those around what is shown. */
+  #likely(): Spot[] {
+    const { bounds } = this.#session.stands ?? {};
+    const grid = this.#tiles.getTileGrid();
+    const view = this.#map.getView();
+    const [x, y] = view.getCenter() ?? [];
+    const resolution = view.getResolution();
+    if (!this.#session.drawable || bounds === undefined || bounds === null || grid === null) return [];
+    if (x === undefined || y === undefined || resolution === undefined) return [];
+    const stands = transformExtent(bounds, "EPSG:4326", "EPSG:3857");
+    const around = (z: number, extent: number[], more: number): Spot[] => {
+      const range = grid.getTileRangeForExtentAndZ(extent, z);
+      const there = grid.getTileRangeForExtentAndZ(stands, z);
+      const found: Spot[] = [];
+      for (let column = range.minX - more; column <= range.maxX + more; column += 1) {
+        for (let row = range.minY - more; row <= range.maxY + more; row += 1) {
+          if (there.containsXY(column, row)) found.push({ z, x: column, y: row });
+        }
+      }
+      const middle = [(range.minX + range.maxX) / 2, (range.minY + range.maxY) / 2] as const;
+      const far = (spot: Spot): number => Math.hypot(spot.x - middle[0], spot.y - middle[1]);
+      return found.sort((one, other) => far(one) - far(other));
+    };
+    const shown = view.calculateExtent();
+    const z = grid.getZForResolution(resolution);
+    const nearer = z < ZOOM.most ? around(z + 1, halved(shown, [x, y]), 0) : [];
+    return [...nearer, ...around(z, shown, 1)];
   }
 
   /** The interaction asks about every event; only a turn of the wheel is refused, and the visitor told why. */
@@ -302,6 +349,11 @@ function tileGrid(): NonNullable<ReturnType<ImageTile["getTileGrid"]>> {
   const grid = new ImageTile({ tileSize: TILE, maxZoom: 22 }).getTileGrid();
   if (grid === null) throw new TypeError("the map library made no tile grid");
   return grid;
+}
+
+/** The box half as wide and high around a place. */
+function halved(extent: number[], [x, y]: readonly [number, number]): number[] {
+  return extent.map((side, place) => (side + (place % 2 === 0 ? x : y)) / 2);
 }
 
 function isMouseOrPen(event: MapBrowserEvent): boolean {

@@ -311,6 +311,16 @@ export class Session {
     return this.#courier === null ? Promise.reject(new Dropped()) : this.#courier.send(kind, ask, signal);
   }
 
+  /** Asks the worker something that nobody waits for yet: it is no sign of a visitor at work. */
+  askAhead<K extends TaskKind>(kind: K, ask: Tasks[K]["ask"]): Promise<Tasks[K]["answer"]> {
+    return this.#courier === null ? Promise.reject(new Dropped()) : this.#courier.send(kind, ask);
+  }
+
+  /** For how many milliseconds the worker has been asked nothing that somebody waits for. */
+  quietFor(): number {
+    return performance.now() - this.#askedAt;
+  }
+
   /** Part of the map could not be drawn; the rest stays. */
   blot(fault: Fault): void {
     if (this.drawFault !== null) return;
@@ -408,11 +418,11 @@ export class Session {
   /** Has overlaps looked for once the map has come to rest, and adds them to the findings. */
   #lookForOverlaps(stands: StandsReport | null): void {
     clearTimeout(this.#resting);
-    const rested = performance.now() - this.#askedAt;
+    const rested = this.quietFor();
     this.#resting = setTimeout(
       () => {
         if (stands === null || this.stands !== stands || this.phase !== "ready") return;
-        if (performance.now() - this.#askedAt < AT_REST) {
+        if (this.quietFor() < AT_REST) {
           this.#lookForOverlaps(stands);
           return;
         }

@@ -549,7 +549,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 512, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 512, max_global_rejects: 16_384, failure_persistence: None, ..ProptestConfig::default() })]
 
     /// A first word on a place that was silent so far is new coverage, and may improve on "not known". What was closed
     /// stays closed. Of a visitor who left a question open, what else was asked whoever they are may come to hang on who
