@@ -24,6 +24,8 @@ use crate::sheet::tree::{Node, Text, Tone};
 use crate::sheet::{self, Asked};
 use crate::standmap::{Crosswalk, Finding, Limits, Reader, Severity, Unreadable};
 
+/// Where stands lie on the tiles drawn last is kept in so many bytes: those of a screen, and some around it.
+const LAID_BYTES: usize = 12 << 20;
 /// A page's search for overlaps is given up after looking at so many edges: some hundredths of a second. The command
 /// line looks at all stands.
 const OVERLAP_EDGES: usize = 1_000_000;
@@ -168,6 +170,7 @@ impl Session {
         ground.set_books(self.books.clone(), self.unread());
         ground.set_weather(self.weather.clone());
         self.ground = Some(ground);
+        self.painter = Painter::of_one_map(LAID_BYTES);
         self.painted = None;
         self.assessment = self
             .assessment

@@ -1,8 +1,12 @@
-//! A grid of samples, each given to the stand that holds its middle. In go rings in fine steps, out come samples.
-//! Colours are left to `tile`.
+//! A grid of samples, each given to the stand that holds its middle. In go rings in fine steps, out come the crossings
+//! of `lay` and the samples between them. Colours are left to `tile`.
 //!
 //! A sample's middle that lies exactly on a border goes to the stand just east of it, or just south where the border
 //! runs along the row; so of stands that share a border each sample has one owner.
+
+use std::ops::Range;
+
+use super::lay::Lay;
 
 /// Fine steps in the side of a sample.
 pub(super) const FINE: i64 = 16;
@@ -14,8 +18,6 @@ pub(super) struct Grid {
     pub(super) width: usize,
     pub(super) height: usize,
     pub(super) samples: Vec<u32>,
-    /// Where borders cross rows: row in the upper half, column in the lower.
-    crossings: Vec<u32>,
 }
 
 impl Grid {
@@ -25,7 +27,6 @@ impl Grid {
         self.height = height;
         self.samples.clear();
         self.samples.resize(width * height, 0);
-        self.crossings.clear();
     }
 
     /// The first row whose middle lies at or below a height; the number of rows where all lie above it. An edge crosses
@@ -39,16 +40,22 @@ impl Grid {
 
     /// Takes an edge of the current polygon, from one position to the next in fine steps from the grid's corner.
     #[inline]
-    pub(super) fn edge(&mut self, from: [i64; 2], to: [i64; 2]) {
+    pub(super) fn edge(&self, from: [i64; 2], to: [i64; 2], lay: &mut Lay) {
         let (upper, lower) = if from[1] < to[1] { (from, to) } else { (to, from) };
         let (first, end) = (self.row(upper[1]), self.row(lower[1]));
         if first < end {
-            self.cross_rows(upper, lower, first, end);
+            self.cross_rows(upper, lower, first..end, lay);
         }
     }
 
-    /// Finds, for each row from `first` to `end`, the first sample whose middle lies at or east of the edge.
-    fn cross_rows(&mut self, upper: [i64; 2], lower: [i64; 2], first: i64, end: i64) {
+    /// Finds, for each of the rows, the first sample whose middle lies at or east of the edge.
+    fn cross_rows(
+        &self,
+        upper: [i64; 2],
+        lower: [i64; 2],
+        Range { start: first, end }: Range<i64>,
+        lay: &mut Lay,
+    ) {
         let width = self.width as i64;
         let (run, drop) = (lower[0] - upper[0], lower[1] - upper[1]);
         let low = upper[0].min(lower[0]);
@@ -56,7 +63,7 @@ impl Grid {
         if high <= HALF || low > width * FINE {
             let column = if high <= HALF { 0 } else { width };
             for row in first..end {
-                self.crossings.push((row << 16 | column) as u32);
+                lay.cross(row, column);
             }
             return;
         }
@@ -72,7 +79,7 @@ impl Grid {
             let above = from * drop + below * run + whole - 1;
             (above.div_euclid(whole) as i64, above.rem_euclid(whole) as i64)
         };
-        self.crossings.push((first << 16 | column.clamp(0, width)) as u32);
+        lay.cross(first, column.clamp(0, width));
         if first + 1 == end {
             return;
         }
@@ -84,16 +91,15 @@ impl Grid {
                 rest -= whole;
                 column += 1;
             }
-            self.crossings.push((row << 16 | column.clamp(0, width)) as u32);
+            lay.cross(row, column.clamp(0, width));
         }
     }
 
-    /// Gives the samples inside the edges taken since the last polygon, by the even-odd rule, to `value`; of samples
-    /// that are another's, those that `yields` says are given up to it. Tells whether there were any inside.
-    pub(super) fn fill(&mut self, value: u32, yields: impl Fn(u32) -> bool) -> bool {
-        self.crossings.sort_unstable();
+    /// Gives the samples inside a polygon, by the even-odd rule, to `value`; of samples that are another's, those that
+    /// `yields` says are given up to it. Tells whether there were any inside.
+    pub(super) fn fill(&mut self, crossings: &[u32], value: u32, yields: impl Fn(u32) -> bool) -> bool {
         let mut any = false;
-        for pair in self.crossings.chunks_exact(2) {
+        for pair in crossings.chunks_exact(2) {
             let row = (pair[0] >> 16) as usize * self.width;
             let (from, to) = ((pair[0] & 0xffff) as usize, (pair[1] & 0xffff) as usize);
             if from < to {
@@ -110,7 +116,6 @@ impl Grid {
                 any = true;
             }
         }
-        self.crossings.clear();
         any
     }
 
@@ -134,10 +139,17 @@ mod tests {
     use super::*;
 
     fn draw(grid: &mut Grid, ring: &[[i64; 2]], value: u32) -> bool {
+        let mut lay = Lay::default();
         for (place, &from) in ring.iter().enumerate() {
-            grid.edge(from, ring[(place + 1) % ring.len()]);
+            grid.edge(from, ring[(place + 1) % ring.len()], &mut lay);
         }
-        grid.fill(value, |_| true)
+        lay.end_polygon();
+        lay.end_stand(0, 0);
+        lay.stands()
+            .flat_map(|(_, polygons)| polygons)
+            .fold(false, |any, crossings| {
+                any | grid.fill(crossings, value, |_| true)
+            })
     }
 
     fn picture(grid: &Grid) -> Vec<String> {

@@ -3,6 +3,7 @@
 
 use super::canvas::{Canvas, Frame, Measures};
 use super::grid::FINE;
+use super::lay::Lay;
 use super::look::Show;
 use super::paint::{Fill, Marks, Paint};
 use super::palette::{Contrast, Scheme, palette};
@@ -81,16 +82,22 @@ pub fn legend(scheme: Scheme, contrast: Contrast, ratio: f64) -> Vec<Swatch> {
         north: 0,
     };
     let mut canvas = Canvas::default();
+    let mut lay = Lay::default();
     ENTRIES
         .into_iter()
         .map(|(id, paint)| {
             canvas.begin(frame, &measures);
             let value = canvas.add(Show::new(paint, f64::INFINITY), palette);
             let ring = rounded(frame, &measures);
+            lay.clear();
             for (place, &from) in ring.iter().enumerate() {
-                canvas.grid.edge(from, ring[(place + 1) % ring.len()]);
+                canvas.grid.edge(from, ring[(place + 1) % ring.len()], &mut lay);
             }
-            canvas.grid.fill(value, |_| true);
+            lay.end_polygon();
+            lay.end_stand(0, 0);
+            for crossings in lay.stands().flat_map(|(_, polygons)| polygons) {
+                canvas.grid.fill(crossings, value, |_| true);
+            }
             if paint.marks.has(Marks::WIDE) {
                 canvas.dash(value, &ring, &measures);
             }

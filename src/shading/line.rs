@@ -188,7 +188,9 @@ mod tests {
             ..MEASURES
         };
         let mut stamps = Vec::new();
-        dashes(&ring, measures, [483, -206, 484, -205], |place| stamps.push(place));
+        dashes(&ring, measures, [483, -206, 484, -205], |place| {
+            stamps.push(place)
+        });
         assert!(stamps.contains(&[483, -206]), "{stamps:?}");
     }
 

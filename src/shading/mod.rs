@@ -10,6 +10,7 @@
 
 mod canvas;
 mod grid;
+mod lay;
 mod legend;
 mod line;
 mod look;

@@ -78,6 +78,15 @@ fn a_tile(bencher: Bencher<'_, '_>, z: u8) {
     draw(bencher, z, 1.0);
 }
 
+/// The same tile again, as for another view: where its stands lie is remembered.
+#[divan::bench(args = [9, 10, 11, 12, 13, 15], sample_count = 20)]
+fn a_tile_in_other_paints(bencher: Bencher<'_, '_>, z: u8) {
+    let (ground, paints) = &*FOREST;
+    let request = request(z, 1.0);
+    let mut painter = Painter::of_one_map(12 << 20);
+    bencher.bench_local(|| painter.tile(&ground.map.outlines, &ground.index, paints, &request, None));
+}
+
 /// On a screen of two pixels to a CSS pixel.
 #[divan::bench(args = [9, 10, 12], sample_count = 20)]
 fn a_tile_on_a_fine_screen(bencher: Bencher<'_, '_>, z: u8) {

@@ -196,6 +196,37 @@ fn drawing_again_and_after_other_tiles_gives_the_same_pixels() {
     assert!(again == first, "the same paints, the same pixels");
 }
 
+/// Whether it remembers where stands lie, all tiles of them, one or none.
+#[test]
+fn a_painter_that_remembers_where_stands_lie_draws_the_same_pixels() {
+    let mut land = here();
+    for room in [0, 40_000, 4_000_000] {
+        let mut painter = Painter::of_one_map(room);
+        for round in 0..3 {
+            let step = Paint::plain(Fill::Step(round));
+            let paints = land.paints.len();
+            land.paints[paints / 3..paints / 2].fill(step);
+            for (z, ratio, scheme, contrast) in [
+                (13, 1.0, Scheme::Light, Contrast::Usual),
+                (14, 2.0, Scheme::Light, Contrast::Usual),
+                (13, 1.0, Scheme::Dark, Contrast::Usual),
+                (13, 1.0, Scheme::Dark, Contrast::More),
+            ] {
+                let request = TileRequest {
+                    contrast,
+                    ..request(z, HERE, 128, ratio, scheme)
+                };
+                let selected = (round == 1).then_some(40);
+                // A stand beyond the end of the paints is not drawn.
+                let paints = &land.paints[..paints - 60 * usize::from(round)];
+                let found = painter.tile(&land.outlines, &land.index, paints, &request, selected);
+                let expected = tile(&land.outlines, &land.index, paints, &request, selected);
+                assert!(found == expected, "{room} bytes, round {round}, {request:?}");
+            }
+        }
+    }
+}
+
 #[test]
 fn a_stand_covers_its_true_share_of_the_pixels() {
     // A stand is drawn alone, on a tile without its outline's ink, and what it covers is added up; its true area on

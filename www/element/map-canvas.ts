@@ -155,10 +155,7 @@ export class MapCanvas {
     if (this.#tiles.getKey() === key) return;
     this.#ahead.clear();
     this.#tiles.redraw(key);
-  }
-
-  /** Asks for tiles at once and not only with the next picture of the screen. */
-  hurry(): void {
+    // Tiles are asked for at once and not only with the next picture of the screen.
     this.#map.renderSync();
   }
 

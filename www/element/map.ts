@@ -141,8 +141,6 @@ export class MapView {
       canvas.fit(bounds);
       this.#restsAt = this.#spot();
       this.#fittedAt = this.#restsAt;
-      canvas.draw(this.#session.edition);
-      canvas.hurry();
     }
     if (this.#wanted !== null) {
       canvas.goTo(this.#wanted.at, this.#wanted.zoom);
