@@ -1,9 +1,11 @@
 //! A cell of a stand map's table: in goes the JSON value of one property, out comes a number, a range or a text,
 //! or what was found in its place. Which number would make sense is left to the quantity it becomes.
 
+use std::borrow::Cow;
+
 use serde_json::Value;
 
-use super::columns::fold;
+use super::columns::with_folded;
 use crate::units::{Absence, Fact, OutOfRange};
 
 /// A number, or a range of numbers.
@@ -74,7 +76,7 @@ pub(crate) fn is_blank(cell: &Value) -> bool {
 pub(crate) fn number(cell: &Value) -> Option<f64> {
     match cell {
         Value::Number(number) => number.as_f64(),
-        Value::String(text) => parse_number(&fold(text)),
+        Value::String(text) => with_folded(text, parse_number),
         _ => None,
     }
 }
@@ -106,13 +108,18 @@ pub(crate) fn amount(cell: &Value) -> Option<Amount> {
 
 /// A cell as a text: text as it stands, whole numbers without a decimal point; `None` for what is neither.
 pub(crate) fn text(cell: &Value) -> Option<String> {
+    as_text(cell).map(Cow::into_owned)
+}
+
+/// As [`text`]; a text that stands there is lent.
+pub(crate) fn as_text(cell: &Value) -> Option<Cow<'_, str>> {
     match cell {
-        Value::String(text) => Some(text.trim().to_owned()),
+        Value::String(text) => Some(text.trim().into()),
         Value::Number(number) => Some(match number.as_f64() {
-            Some(whole) if whole.fract() == 0.0 && whole.abs() < 1e15 => (whole as i64).to_string(),
-            _ => number.to_string(),
+            Some(whole) if whole.fract() == 0.0 && whole.abs() < 1e15 => (whole as i64).to_string().into(),
+            _ => number.to_string().into(),
         }),
-        Value::Bool(flag) => Some(flag.to_string()),
+        Value::Bool(flag) => Some(if *flag { "true" } else { "false" }.into()),
         _ => None,
     }
 }

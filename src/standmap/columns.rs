@@ -157,6 +157,20 @@ pub(crate) fn fold(text: &str) -> String {
     folded
 }
 
+/// Reads a text as [`fold`] folds it, without taking memory for a short and plain one.
+pub(crate) fn with_folded<R>(text: &str, read: impl FnOnce(&str) -> R) -> R {
+    let plain = text.trim();
+    let mut room = [0; 32];
+    if let Some(room) = room.get_mut(..plain.len()).filter(|_| plain.is_ascii()) {
+        room.copy_from_slice(plain.as_bytes());
+        room.make_ascii_lowercase();
+        if let Ok(folded) = std::str::from_utf8(room) {
+            return read(folded);
+        }
+    }
+    read(&fold(text))
+}
+
 /// The full-width forms of U+FF61 to U+FF9D, in order.
 const KATAKANA: [char; 61] = [
     '。', '「', '」', '、', '・', 'ヲ', 'ァ', 'ィ', 'ゥ', 'ェ', 'ォ', 'ャ', 'ュ', 'ョ', 'ッ', 'ー', 'ア',
@@ -196,6 +210,17 @@ mod tests {
             ("ﾋﾟﾝ", "ピン"),
         ] {
             assert_eq!(fold(one), fold(other), "{one} and {other}");
+            for text in [one, other] {
+                assert_eq!(with_folded(text, str::to_owned), fold(text), "{text}");
+            }
+        }
+        for text in [
+            "",
+            " A-b C ",
+            "\u{a0}x",
+            "A text of more letters than most codes and words have",
+        ] {
+            assert_eq!(with_folded(text, str::to_owned), fold(text), "{text}");
         }
         for (one, other) in [("İ", "i"), ("ß", "ss"), ("SW", "ŚW"), ("ｽｷﾞ", "スキ")] {
             assert_ne!(fold(one), fold(other), "{one} and {other}");

@@ -5,7 +5,7 @@
 use serde_json::Value;
 
 use super::cell::{self, Amount, illegal, quote};
-use super::columns::fold;
+use super::columns::{fold, with_folded};
 use super::finding::{Findings, Oddity, Severity, Whereabouts};
 use crate::order;
 use crate::stand::{
@@ -91,11 +91,19 @@ pub(crate) const OLDEST: f64 = 1000.0;
 
 /// What a word means; capitals, spaces and hyphens do not matter.
 pub(crate) fn word<T: Copy>(words: Words<T>, text: &str) -> Option<T> {
-    let text = fold(text).replace([' ', '-'], "_");
-    words
-        .iter()
-        .find(|(word, _)| *word == text)
-        .map(|(_, meaning)| *meaning)
+    let find = |text: &str| {
+        words
+            .iter()
+            .find(|(word, _)| *word == text)
+            .map(|(_, meaning)| *meaning)
+    };
+    with_folded(text, |text| {
+        if text.contains([' ', '-']) {
+            find(&text.replace([' ', '-'], "_"))
+        } else {
+            find(text)
+        }
+    })
 }
 
 /// The words of a list, for an advice.
@@ -176,14 +184,15 @@ impl Desk<'_> {
 
     /// A word of a list, or two of them for "between".
     pub(crate) fn words<T: Copy + Ord>(&mut self, property: &str, cell: &Value, words: Words<T>) -> Fact<T> {
-        let read = |cell: &Value| cell::text(cell).and_then(|text| word(words, &text));
-        let found = match cell {
-            Value::Array(cells) => cells.iter().map(read).collect::<Option<Vec<T>>>(),
-            one => read(one).map(|meaning| vec![meaning]),
+        let read = |cell: &Value| cell::as_text(cell).and_then(|text| word(words, &text));
+        let bounds = match cell {
+            Value::Array(cells) => cells
+                .iter()
+                .map(read)
+                .collect::<Option<Vec<T>>>()
+                .and_then(|found| Some((*found.iter().min()?, *found.iter().max()?))),
+            one => read(one).map(|meaning| (meaning, meaning)),
         };
-        let bounds = found
-            .as_deref()
-            .and_then(|found| Some((*found.iter().min()?, *found.iter().max()?)));
         match bounds {
             Some((low, high)) if low == high => Fact::Known(low),
             Some((low, high)) => Fact::Within { low, high, mid: None },
@@ -193,7 +202,7 @@ impl Desk<'_> {
 
     /// One word of a list.
     pub(crate) fn one_word<T: Copy>(&mut self, property: &str, cell: &Value, words: Words<T>) -> Fact<T> {
-        match cell::text(cell).and_then(|text| word(words, &text)) {
+        match cell::as_text(cell).and_then(|text| word(words, &text)) {
             Some(meaning) => Fact::Known(meaning),
             None => Fact::NotKnown(self.bad_value(property, cell, &format!("one of {}", list(words)))),
         }
@@ -211,7 +220,7 @@ impl Desk<'_> {
             winds.get(turned.round() as usize % 8).map(|(_, wind)| *wind)
         };
         let number = amount.filter(|amount| amount.is_one()).map(|amount| amount.low);
-        match cell::text(cell)
+        match cell::as_text(cell)
             .and_then(|text| word(ASPECT, &text))
             .or_else(|| number.and_then(of_degrees))
         {
@@ -230,7 +239,7 @@ impl Desk<'_> {
         cell: &Value,
         amount: Option<Amount>,
     ) -> Fact<Deadwood> {
-        if let Some(meaning) = cell::text(cell).and_then(|text| word(DEADWOOD, &text)) {
+        if let Some(meaning) = cell::as_text(cell).and_then(|text| word(DEADWOOD, &text)) {
             return Fact::Known(meaning);
         }
         let volume = |number| WoodVolume::new(number).map(Deadwood::Volume);
@@ -247,7 +256,7 @@ impl Desk<'_> {
         let mut settings = Vec::new();
         let mut absence = None;
         for cell in cells {
-            let text = cell::text(cell);
+            let text = cell::as_text(cell);
             match text.as_deref().and_then(|text| word(SETTING, text)) {
                 Some(setting) => settings.push(setting),
                 None if text.as_deref() == Some(NO_SETTING) => {}

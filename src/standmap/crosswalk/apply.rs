@@ -11,7 +11,7 @@ use super::way::{Common, Outcome, Way, table};
 use super::written::{Case, Column, FeatureKind, Names, Test};
 use crate::order::{self, Lookup};
 use crate::standmap::cell::{self, Amount};
-use crate::standmap::columns::{Columns, fold};
+use crate::standmap::columns::{Columns, with_folded};
 use crate::standmap::facts::{
     CLIMATE, DISTURBANCE, Desk, MOISTURE, NUTRIENTS, OLDEST, OWNERSHIP, SOIL_REACTION, Words,
 };
@@ -245,7 +245,7 @@ impl Mapped {
     /// The stand's id as the map gives it.
     pub(crate) fn id(&self, cells: &[Option<Value>]) -> Option<Value> {
         match self.id.as_ref()?.follow(cells) {
-            Outcome::Value(value) => Some(value),
+            Outcome::Value(value) => Some(value.into_owned()),
             Outcome::Unmapped(code) => Some(Value::String(code)),
             _ => None,
         }
@@ -419,8 +419,8 @@ impl Tagged {
                 Some(Value::String(whole)) if way.split.is_some() => {
                     let mark = way.split.as_deref().unwrap_or_default();
                     for part in whole.split(mark).map(str::trim).filter(|part| !part.is_empty()) {
-                        let outcome = way.follow_value(&Value::String(part.to_owned()));
-                        if let Err(why) = add(way, outcome, &mut tags, desk) {
+                        let part = Value::String(part.to_owned());
+                        if let Err(why) = add(way, way.follow_value(&part), &mut tags, desk) {
                             return Fact::NotKnown(why);
                         }
                     }
@@ -450,7 +450,7 @@ impl Tagged {
 }
 
 /// Adds a tag, or tells why it cannot be read.
-fn add(way: &Way, outcome: Outcome, tags: &mut Vec<String>, desk: &mut Desk<'_>) -> Result<(), Absence> {
+fn add(way: &Way, outcome: Outcome<'_>, tags: &mut Vec<String>, desk: &mut Desk<'_>) -> Result<(), Absence> {
     match &outcome {
         Outcome::Missing => Ok(()),
         Outcome::Value(value) => match cell::text(value) {
@@ -487,8 +487,10 @@ pub(super) fn holds(case: &Test, cell: Option<&Value>) -> bool {
         return cell.is_some() == present;
     }
     let Some(found) = cell else { return false };
-    let same = |wanted: &Value| match (cell::text(found), cell::text(wanted)) {
-        (Some(found), Some(wanted)) => fold(&found) == fold(&wanted),
+    let same = |wanted: &Value| match (cell::as_text(found), cell::as_text(wanted)) {
+        (Some(found), Some(wanted)) => {
+            with_folded(&found, |found| with_folded(&wanted, |wanted| found == wanted))
+        }
         _ => false,
     };
     case.eq.as_ref().is_some_and(same)
@@ -519,7 +521,7 @@ fn told<T>(
 
 fn finish<T>(
     way: &Way,
-    outcome: Outcome,
+    outcome: Outcome<'_>,
     cells: &[Option<Value>],
     desk: &mut Desk<'_>,
     read: impl FnOnce(&mut Desk<'_>, &str, &Value, Option<Amount>) -> Fact<T>,

@@ -115,7 +115,7 @@ impl TreeRows {
     fn claim(&self, row: &[Option<Value>], desk: &mut Desk<'_>, claims: &mut Vec<Claim>) {
         let fits = |(way, test): &(Way, Test)| holds(test, way.cell(row));
         if self.only.as_ref().is_none_or(fits) {
-            claims.extend(self.slot.claims(row, desk));
+            self.slot.claims(row, desk, claims);
         }
     }
 

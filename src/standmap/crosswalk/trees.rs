@@ -166,7 +166,7 @@ impl TreeWay {
                     if slot.stop.as_ref().is_some_and(|stop| stop.cell(cells).is_none()) {
                         break;
                     }
-                    claims.extend(slot.claims(cells, desk));
+                    slot.claims(cells, desk, &mut claims);
                 }
                 let off = !part_of(&mut claims, *whole);
                 (claims, off)
@@ -221,10 +221,11 @@ impl Slot {
         })
     }
 
-    /// The claims of one slot: one, or as many as its split column names.
-    pub(super) fn claims(&self, cells: &[Option<Value>], desk: &mut Desk<'_>) -> Vec<Claim> {
+    /// Adds the claims of one slot: one, or as many as its split column names.
+    pub(super) fn claims(&self, cells: &[Option<Value>], desk: &mut Desk<'_>, claims: &mut Vec<Claim>) {
         let Some(names) = self.name.parts(cells) else {
-            return self.claim(cells, desk).into_iter().collect();
+            claims.extend(self.claim(cells, desk));
+            return;
         };
         let mut shares = self.share.as_ref().and_then(|share| share.parts(cells));
         if let (Some(parts), Some(way)) = (&shares, &self.share)
@@ -238,7 +239,6 @@ impl Slot {
             );
             shares = None;
         }
-        let mut claims = Vec::new();
         for (place, name) in names.iter().enumerate() {
             let share = match (&self.share, &shares) {
                 (Some(way), Some(parts)) => Some((way, way.follow_value(&parts[place]))),
@@ -249,7 +249,6 @@ impl Slot {
             let raw = cell::text(name).unwrap_or_default();
             claims.extend(self.claim_of(raw, outcome, share, cells, desk));
         }
-        claims
     }
 
     fn claim(&self, cells: &[Option<Value>], desk: &mut Desk<'_>) -> Option<Claim> {
@@ -261,8 +260,8 @@ impl Slot {
     fn claim_of(
         &self,
         raw: String,
-        name: Outcome,
-        share: Option<(&Way, Outcome)>,
+        name: Outcome<'_>,
+        share: Option<(&Way, Outcome<'_>)>,
         cells: &[Option<Value>],
         desk: &mut Desk<'_>,
     ) -> Option<Claim> {
@@ -281,7 +280,7 @@ impl Slot {
         let share = match share {
             None => self.without_share(Absence::NotMapped),
             Some((_, Outcome::Missing)) => self.without_share(Absence::Empty),
-            Some((_, Outcome::Value(Value::String(word)))) if word == "trace" => Claimed::Trace,
+            Some((_, Outcome::Value(value))) if value.as_str() == Some("trace") => Claimed::Trace,
             Some((_, Outcome::Amount(amount))) => Claimed::Stated(amount),
             Some((way, Outcome::Value(value))) => match cell::amount(&value) {
                 Some(amount) => Claimed::Stated(amount),

@@ -2,13 +2,14 @@
 //! it is read, which table it is looked up in. In goes a row, out comes a value in the plain form's terms, or why
 //! there is none.
 
-use crate::order::Lookup;
+use std::borrow::Cow;
 
 use serde_json::Value;
 
 use super::written::{AsOf, Class, Column, Decimal, Names, Otherwise, Pairs, Read, Slice, YearUse};
+use crate::order::Lookup;
 use crate::standmap::cell::{self, Amount, is_blank, parse_number};
-use crate::standmap::columns::{Columns, fold};
+use crate::standmap::columns::{Columns, fold, with_folded};
 use crate::standmap::facts::OLDEST;
 
 /// Where a value is looked for: a column, or a member inside one.
@@ -74,11 +75,11 @@ enum AsOfWay {
 
 /// What a way led to.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) enum Outcome {
+pub(crate) enum Outcome<'v> {
     /// Nothing: the cell is missing, null, or a declared marker.
     Missing,
     /// A value in the plain form's terms.
-    Value(Value),
+    Value(Cow<'v, Value>),
     /// A number or range in the plain form's unit.
     Amount(Amount),
     /// A code that no table holds.
@@ -211,7 +212,8 @@ impl Way {
                 .is_none_or(|number| self.missing_numbers.contains(&number)),
             _ => !self.missing.is_empty(),
         };
-        may_be_marker && cell::text(cell).is_some_and(|text| self.missing.contains(&fold(&text)))
+        let is_marker = |text: &str| self.missing.iter().any(|marker| marker == text);
+        may_be_marker && cell::as_text(cell).is_some_and(|text| with_folded(&text, is_marker))
     }
 
     /// The text that a cell is read from, for people: before any table.
@@ -220,7 +222,7 @@ impl Way {
     }
 
     /// Follows the way to its end.
-    pub(crate) fn follow(&self, cells: &[Option<Value>]) -> Outcome {
+    pub(crate) fn follow<'v>(&'v self, cells: &'v [Option<Value>]) -> Outcome<'v> {
         let Some(found) = self.cell(cells).or(self.constant.as_ref()) else {
             return Outcome::Missing;
         };
@@ -228,33 +230,36 @@ impl Way {
     }
 
     /// Follows the way from a value on.
-    pub(crate) fn follow_value(&self, found: &Value) -> Outcome {
-        let mut value = found.clone();
+    pub(crate) fn follow_value<'v>(&'v self, found: &'v Value) -> Outcome<'v> {
+        let mut value = Cow::Borrowed(found);
         if let Some(slice) = &self.slice {
-            match cell::text(&value).and_then(|text| cut(&text, slice)) {
-                Some(part) => value = Value::String(part),
-                None => return Outcome::Bad(value, "a text long enough for its `slice`"),
+            match cell::as_text(found).and_then(|text| cut(&text, slice)) {
+                Some(part) => value = Cow::Owned(Value::String(part)),
+                None => return Outcome::Bad(found.clone(), "a text long enough for its `slice`"),
             }
         }
         if let Some(read) = self.read {
-            value = match read_as(&value, read, self.decimal) {
+            let read = match &value {
+                Cow::Borrowed(value) => read_as(value, read, self.decimal),
+                Cow::Owned(value) => {
+                    read_as(value, read, self.decimal).map(|read| Cow::Owned(read.into_owned()))
+                }
+            };
+            value = match read {
                 Ok(read) => read,
-                Err(expected) => return Outcome::Bad(value, expected),
+                Err(expected) => return Outcome::Bad(value.into_owned(), expected),
             };
         }
         if !self.tables.is_empty() {
-            let Some(code) = cell::text(&value) else {
-                return Outcome::Bad(value, "a code");
+            let Some(code) = cell::as_text(&value) else {
+                return Outcome::Bad(value.into_owned(), "a code");
             };
-            let folded = fold(&code);
-            match (
-                self.tables.iter().find_map(|table| table.get(&folded)),
-                self.otherwise,
-            ) {
+            let meaning = with_folded(&code, |code| self.tables.iter().find_map(|table| table.get(code)));
+            match (meaning, self.otherwise) {
                 (Some(Value::Null), _) | (None, Otherwise::Absent) => return Outcome::Missing,
-                (Some(meaning), _) => value = meaning.clone(),
+                (Some(meaning), _) => value = Cow::Borrowed(meaning),
                 (None, Otherwise::Keep) => {}
-                (None, Otherwise::Unmapped) => return Outcome::Unmapped(code),
+                (None, Otherwise::Unmapped) => return Outcome::Unmapped(code.into_owned()),
             }
         }
         let amount = match &self.class {
@@ -272,7 +277,7 @@ impl Way {
             None => Outcome::Amount(amount),
             Some((year, reference, as_of)) => match self.age(*year, *reference, as_of.as_ref(), amount) {
                 Some(amount) => Outcome::Amount(amount),
-                None => Outcome::Bad(value, "a year that makes an age from 0 to 1000"),
+                None => Outcome::Bad(value.into_owned(), "a year that makes an age from 0 to 1000"),
             },
         }
     }
@@ -311,7 +316,7 @@ impl Way {
     }
 
     /// Follows the way of an age, whose year of taking may stand in a column of its own.
-    pub(crate) fn follow_aged(&self, cells: &[Option<Value>]) -> Outcome {
+    pub(crate) fn follow_aged<'v>(&'v self, cells: &'v [Option<Value>]) -> Outcome<'v> {
         let outcome = self.follow(cells);
         let Some((YearUse::Age, reference, Some(as_of))) = &self.year else {
             return outcome;
@@ -324,7 +329,7 @@ impl Way {
             Outcome::Amount(taken) if taken.is_one() => taken.low,
             Outcome::Value(value) => match cell::number(&value) {
                 Some(taken) => taken,
-                None => return Outcome::Bad(value, "the year in which the age was taken"),
+                None => return Outcome::Bad(value.into_owned(), "the year in which the age was taken"),
             },
             other => return other,
         };
@@ -377,12 +382,15 @@ fn cut(text: &str, slice: &Slice) -> Option<String> {
     Some(part.trim().to_owned())
 }
 
-fn read_as(value: &Value, read: Read, decimal: Option<Decimal>) -> Result<Value, &'static str> {
-    match read {
-        Read::Code | Read::Text => cell::text(value).map(Value::String).ok_or("a code or a text"),
+fn read_as(value: &Value, read: Read, decimal: Option<Decimal>) -> Result<Cow<'_, Value>, &'static str> {
+    let read = match read {
+        Read::Code | Read::Text => match value {
+            Value::String(text) if text.trim().len() == text.len() => return Ok(Cow::Borrowed(value)),
+            _ => cell::text(value).map(Value::String).ok_or("a code or a text"),
+        },
         Read::Number => match value {
-            Value::Number(_) => Some(value.clone()),
-            _ => cell::text(value)
+            Value::Number(_) => return Ok(Cow::Borrowed(value)),
+            _ => cell::as_text(value)
                 .and_then(|text| written_number(&text, decimal))
                 .map(Value::from),
         }
@@ -413,7 +421,8 @@ fn read_as(value: &Value, read: Read, decimal: Option<Decimal>) -> Result<Value,
             };
             year.or_else(joined).map(Value::from).ok_or("a year or a date")
         }
-    }
+    };
+    read.map(Cow::Owned)
 }
 
 /// A number as people write it: spaces between thousands, a comma or point before decimals, never both.
@@ -429,11 +438,12 @@ fn written_number(text: &str, decimal: Option<Decimal>) -> Option<f64> {
     }
 }
 
-fn class_of(class: &ClassTable, value: &Value) -> Result<Amount, Outcome> {
+fn class_of<'v>(class: &ClassTable, value: &Value) -> Result<Amount, Outcome<'v>> {
     match class {
         ClassTable::Table(rows) => {
-            let code = cell::text(value).ok_or_else(|| Outcome::Bad(value.clone(), "a class"))?;
-            let [low, high] = rows.get(&fold(&code)).ok_or(Outcome::Unmapped(code))?;
+            let code = cell::as_text(value).ok_or_else(|| Outcome::Bad(value.clone(), "a class"))?;
+            let [low, high] = with_folded(&code, |code| rows.get(code))
+                .ok_or_else(|| Outcome::Unmapped(code.into_owned()))?;
             Ok(match (low, high) {
                 (Some(low), Some(high)) => Amount::class(*low, *high),
                 // An open class says nothing about its middle.
@@ -463,7 +473,11 @@ mod tests {
         serde_json::from_value(written).expect("a column")
     }
 
-    fn follow(written: Value, row: Value) -> Outcome {
+    fn v(value: Value) -> Outcome<'static> {
+        Outcome::Value(Cow::Owned(value))
+    }
+
+    fn follow(written: Value, row: Value) -> Outcome<'static> {
         let lists = Lookup::default();
         let common = Common {
             missing: &[],
@@ -478,39 +492,45 @@ mod tests {
                 cells[place] = Some(value.clone());
             }
         }
-        way.follow_aged(&cells)
+        match way.follow_aged(&cells) {
+            Outcome::Missing => Outcome::Missing,
+            Outcome::Value(value) => v(value.into_owned()),
+            Outcome::Amount(amount) => Outcome::Amount(amount),
+            Outcome::Unmapped(code) => Outcome::Unmapped(code),
+            Outcome::Bad(found, expected) => Outcome::Bad(found, expected),
+        }
     }
 
     #[test]
     fn cells_are_followed_in_the_fixed_order_of_steps() {
-        use Outcome::{Amount as A, Bad, Missing, Unmapped, Value as V};
+        use Outcome::{Amount as A, Bad, Missing, Unmapped};
         for (written, row, expected) in [
             // from: the first of several names that says something; case and width do not matter; members inside
             (
                 json!({"from": ["Area_ha", "HECTARES"]}),
                 json!({"Hectares": 3.2}),
-                V(json!(3.2)),
+                v(json!(3.2)),
             ),
             (
                 json!({"from": ["A", "B"]}),
                 json!({"A": " ", "B": "x"}),
-                V(json!("x")),
+                v(json!("x")),
             ),
-            (json!({"from": "第１歩合"}), json!({"第1歩合": 7}), V(json!(7))),
+            (json!({"from": "第１歩合"}), json!({"第1歩合": 7}), v(json!(7))),
             (
                 json!({"from": "site.moisture"}),
                 json!({"site": {"moisture": "dry"}}),
-                V(json!("dry")),
+                v(json!("dry")),
             ),
             (
                 json!({"from": "site.moisture"}),
                 json!({"site.moisture": "wet"}),
-                V(json!("wet")),
+                v(json!("wet")),
             ),
             (
                 json!({"from": "strata.age"}),
                 json!({"strata": [{"age": 60}, {"age": 20}]}),
-                V(json!(60)),
+                v(json!(60)),
             ),
             (json!({"from": "strata.age"}), json!({"strata": []}), Missing),
             (json!({"from": "A"}), json!({"B": 1}), Missing),
@@ -533,15 +553,15 @@ mod tests {
             (
                 json!({"from": ["A", "B"], "missing": [0]}),
                 json!({"A": 0, "B": 5}),
-                V(json!(5)),
+                v(json!(5)),
             ),
             // const
-            (json!({"const": "Robinia"}), json!({}), V(json!("Robinia"))),
+            (json!({"const": "Robinia"}), json!({}), v(json!("Robinia"))),
             // slice
             (
                 json!({"from": "A", "slice": {"chars": [3, 4]}}),
                 json!({"A": "3050"}),
-                V(json!("50")),
+                v(json!("50")),
             ),
             (
                 json!({"from": "A", "slice": {"chars": [3, 4]}}),
@@ -551,28 +571,28 @@ mod tests {
             (
                 json!({"from": "A", "slice": {"split": "-", "part": 2}}),
                 json!({"A": "FF2-52-53"}),
-                V(json!("52")),
+                v(json!("52")),
             ),
             // read: codes keep their zeros and gain none; numbers with comma, spaces, words around them; years of dates
             (
                 json!({"from": "A", "read": "code"}),
                 json!({"A": "02"}),
-                V(json!("02")),
+                v(json!("02")),
             ),
             (
                 json!({"from": "A", "read": "code"}),
                 json!({"A": 2.0}),
-                V(json!("2")),
+                v(json!("2")),
             ),
             (
                 json!({"from": "A", "read": "number", "decimal": ","}),
                 json!({"A": "6541655,25537"}),
-                V(json!(6541655.25537)),
+                v(json!(6541655.25537)),
             ),
             (
                 json!({"from": "A", "read": "number"}),
                 json!({"A": "1 234,5"}),
-                V(json!(1234.5)),
+                v(json!(1234.5)),
             ),
             (
                 json!({"from": "A", "read": "number"}),
@@ -587,7 +607,7 @@ mod tests {
             (
                 json!({"from": "A", "read": "number-in-text"}),
                 json!({"A": "Bonitet 14"}),
-                V(json!(14.0)),
+                v(json!(14.0)),
             ),
             (
                 json!({"from": "A", "read": "number-in-text"}),
@@ -597,12 +617,12 @@ mod tests {
             (
                 json!({"from": "A", "read": "year"}),
                 json!({"A": "30.06.2021"}),
-                V(json!(2021)),
+                v(json!(2021)),
             ),
             (
                 json!({"from": "A", "read": "year"}),
                 json!({"A": "20210630"}),
-                V(json!(2021)),
+                v(json!(2021)),
             ),
             (
                 json!({"from": "A", "read": "year"}),
@@ -613,7 +633,7 @@ mod tests {
             (
                 json!({"from": "A", "codes": {"1": "moist"}}),
                 json!({"A": 1.0}),
-                V(json!("moist")),
+                v(json!("moist")),
             ),
             (
                 json!({"from": "A", "codes": {"1": "moist"}}),
@@ -633,7 +653,7 @@ mod tests {
             (
                 json!({"from": "A", "codes": {"1": "x"}, "else": "keep"}),
                 json!({"A": "y"}),
-                V(json!("y")),
+                v(json!("y")),
             ),
             // class
             (
