@@ -14,24 +14,34 @@ const WITHIN = 0.01;
 const DIFFERING = 50;
 
 for (const zoom of ZOOMS) {
-  visit(`each step covers as much as the browser's canvas paints of it, at zoom ${zoom}`, {}, async (visitor) => {
-    const { page } = visitor;
-    await visitor.openDemo();
-    const { steps, both, differing } = await page.evaluate(compared, zoom);
-    const sum = (one) => steps.reduce((all, step) => all + step[one], 0);
-    const [drawn, painted] = [sum("drawn"), sum("painted")];
-    assert.ok(drawn > 100_000 && painted > 100_000, `only ${drawn} and ${painted} pixels`);
-    assert.ok(steps.filter((step) => step.painted > painted / 100).length >= 4, "hardly any steps to compare");
-    for (const step of steps) {
-      const [one, other] = [step.drawn / drawn, step.painted / painted];
+  visit(
+    `each step covers as much as the browser's canvas paints of it, at zoom ${zoom}`,
+    {},
+    async (visitor) => {
+      const { page } = visitor;
+      await visitor.openDemo();
+      const { steps, both, differing } = await page.evaluate(compared, zoom);
+      const sum = (one) => steps.reduce((all, step) => all + step[one], 0);
+      const [drawn, painted] = [sum("drawn"), sum("painted")];
+      assert.ok(drawn > 100_000 && painted > 100_000, `only ${drawn} and ${painted} pixels`);
       assert.ok(
-        Math.abs(one - other) < WITHIN,
-        `${step.id}: ${(one * 100).toFixed(2)} % of the map, painted by the canvas ${(other * 100).toFixed(2)} %`,
+        steps.filter((step) => step.painted > painted / 100).length >= 4,
+        "hardly any steps to compare",
       );
-    }
-    assert.ok(differing * 100_000 <= both * DIFFERING, `${differing} of ${both} pixels are of another step`);
-    assert.ok(both > 0.7 * painted, `only ${both} of ${painted} pixels lie inside a stand on both`);
-  });
+      for (const step of steps) {
+        const [one, other] = [step.drawn / drawn, step.painted / painted];
+        assert.ok(
+          Math.abs(one - other) < WITHIN,
+          `${step.id}: ${(one * 100).toFixed(2)} % of the map, painted by the canvas ${(other * 100).toFixed(2)} %`,
+        );
+      }
+      assert.ok(
+        differing * 100_000 <= both * DIFFERING,
+        `${differing} of ${both} pixels are of another step`,
+      );
+      assert.ok(both > 0.7 * painted, `only ${both} of ${painted} pixels lie inside a stand on both`);
+    },
+  );
 }
 
 /** Draws both pictures in the page and counts the pixels of each step, and those that both give to a step. */

@@ -74,6 +74,7 @@ export class Screen {
   #pressed: { id: string; at: [lng: number, lat: number] } | null = null;
   #shownNotices = "";
   #painted = false;
+  #legendShown = false;
   /** The further try that was announced last. */
   #again = 0;
 
@@ -273,13 +274,9 @@ export class Screen {
       case "visit":
       case "look":
         if (!this.#painted) return;
-        // The map first, so that tiles are drawn while the rest is shown. One that is not made yet is made in a task of
-        // its own, after what is there already has been painted.
-        if (this.#map.made) void this.#map.show();
-        else this.#afterPaint(() => void this.#map.show());
+        void this.#showMap();
         this.#choices.show();
         this.#showNotices();
-        void this.#showLegend();
         this.#list.refresh();
         this.#harvest.refresh();
         this.#planner.refresh();
@@ -501,6 +498,18 @@ export class Screen {
     if (texts === this.#shownNotices && this.#notices.childElementCount === list.length) return;
     this.#shownNotices = texts;
     fill(this.#notices, ...list);
+  }
+
+  /**
+   * The map first, so that tiles are drawn while the rest is shown; only the first legend comes before it, since the map
+   * is fitted beside it. A map that is not made yet is made in a task of its own, after what is there has been painted.
+   */
+  async #showMap(): Promise<void> {
+    if (!this.#legendShown) await this.#showLegend();
+    if (this.#map.made) void this.#map.show();
+    else this.#afterPaint(() => void this.#map.show());
+    if (this.#legendShown) void this.#showLegend();
+    this.#legendShown = true;
   }
 
   async #showLegend(): Promise<void> {

@@ -55,6 +55,12 @@ function page() {
       `Measured on ${machine.day} in Chromium ${machine.browser ?? ""} on ${machine.cores} cores (${machine.processor}), without a graphics card: pages that draw by WebGL would draw faster with one. Each page ran in a fresh browser, in turns. The forests are made up: the same bytes on every machine.`,
     ),
     goals(),
+    paragraph(
+      "While the map rests, this map draws the tiles around it and those of one zoom nearer ahead of time. Each zoom step and each move here follows on the last after at least 0.7 seconds of rest, on every page.",
+    ),
+    paragraph(
+      "Nothing is quick by drawing less: a test of every release paints the same stands one by one on the browser's own canvas, and holds each step's part of the picture to within one part in a hundred.",
+    ),
     "<h2>Time to the first full shading</h2>",
     growth(),
     ...sizes.map(table),
