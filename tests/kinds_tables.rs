@@ -234,6 +234,7 @@ fn a_region_colours_no_stand() {
         ratio: 1.0,
         scheme: None,
         more_contrast: false,
+        ahead: false,
         view: View::Roots,
         wish: None,
         selected: None,

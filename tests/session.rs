@@ -160,6 +160,7 @@ fn tiles_are_drawn_and_the_same_twice() {
         scheme: None,
         selected: None,
         more_contrast: false,
+        ahead: false,
     };
     #[expect(
         clippy::cast_possible_truncation,

@@ -450,6 +450,7 @@ impl Session {
         }
         let paints = self.painted.as_ref().map_or(&[][..], |(_, _, paints)| paints);
         let selected = options.selected.as_deref().and_then(|id| ground.find(id));
+        self.painter.draws_ahead(options.ahead);
         self.painter
             .tile(&ground.map.outlines, &ground.index, paints, &request, selected)
     }

@@ -385,6 +385,9 @@ pub struct TileOptions {
     /// Stronger outlines.
     #[serde(default)]
     pub more_contrast: bool,
+    /// Nobody waits for it yet: it may take no room from what is shown.
+    #[serde(default)]
+    pub ahead: bool,
 }
 
 /// How the legend is to be drawn.

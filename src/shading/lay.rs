@@ -78,7 +78,7 @@ impl Lay {
 /// What a tile's grid hangs on: zoom, place, samples in its side and around it.
 pub(super) type Name = (u8, u32, u32, usize, usize);
 
-/// The tiles laid last, as far as there is room for them.
+/// The tiles laid last, as far as there is room for them; the first is forgotten first.
 #[derive(Debug, Default)]
 pub(super) struct Lays {
     room: usize,
@@ -103,8 +103,8 @@ impl Lays {
         Some(lay)
     }
 
-    /// Keeps a tile; gives back one to be filled anew, if there is none to spare.
-    pub(super) fn put(&mut self, name: Name, mut lay: Lay) -> Option<Lay> {
+    /// Keeps a tile, before all others where it was drawn ahead; gives back one that is not kept, to be filled anew.
+    pub(super) fn put(&mut self, name: Name, mut lay: Lay, ahead: bool) -> Option<Lay> {
         if self.room == 0 {
             return Some(lay);
         }
@@ -112,7 +112,11 @@ impl Lays {
         lay.ends.shrink_to_fit();
         lay.crossings.shrink_to_fit();
         self.bytes += lay.bytes();
-        self.kept.push_back((name, lay));
+        if ahead {
+            self.kept.push_front((name, lay));
+        } else {
+            self.kept.push_back((name, lay));
+        }
         let mut spare = None;
         while self.bytes > self.room {
             let (_, oldest) = self.kept.pop_front()?;
@@ -162,21 +166,31 @@ mod tests {
         let name = |x| (3, x, 0, 64, 4);
         let one = {
             let mut lays = Lays::of(usize::MAX);
-            lays.put(name(0), laid(100));
+            lays.put(name(0), laid(100), false);
             lays.bytes
         };
         let mut lays = Lays::of(2 * one);
-        assert!(lays.put(name(1), laid(100)).is_none());
-        assert!(lays.put(name(2), laid(100)).is_none());
+        assert!(lays.put(name(1), laid(100), false).is_none());
+        assert!(lays.put(name(2), laid(100), false).is_none());
         // Used again, the first is the younger of the two.
         let first = lays.take(name(1)).expect("kept");
-        lays.put(name(1), first);
-        assert!(lays.put(name(3), laid(100)).is_some(), "one is to spare");
+        lays.put(name(1), first, false);
+        assert!(lays.put(name(3), laid(100), false).is_some(), "one is to spare");
         assert!(lays.take(name(2)).is_none());
+        assert!(
+            lays.put(name(5), laid(100), true).is_some(),
+            "drawn ahead, it takes no room from others"
+        );
+        assert!(lays.take(name(5)).is_none());
         assert!(lays.take(name(1)).is_some());
+        assert!(lays.put(name(6), laid(50), true).is_none(), "there is room");
+        assert!(lays.take(name(6)).is_some());
         assert!(lays.take(name(3)).is_some());
         assert_eq!(lays.bytes, 0);
-        assert!(lays.put(name(4), laid(1000)).is_some(), "too large to keep");
+        assert!(
+            lays.put(name(4), laid(1000), false).is_some(),
+            "too large to keep"
+        );
         assert!(lays.take(name(4)).is_none());
     }
 }

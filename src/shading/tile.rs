@@ -66,6 +66,7 @@ pub struct Painter {
     sizes: Vec<f64>,
     lays: Lays,
     spare: Lay,
+    ahead: bool,
 }
 
 impl Painter {
@@ -76,6 +77,12 @@ impl Painter {
             lays: Lays::of(bytes),
             ..Self::default()
         }
+    }
+
+    /// Whether the tiles that follow are drawn before anybody asks for them: where stands lie on them is the first to be
+    /// forgotten.
+    pub fn draws_ahead(&mut self, ahead: bool) {
+        self.ahead = ahead;
     }
 
     /// As [`tile`].
@@ -147,7 +154,7 @@ impl Painter {
                 chosen = Some(value);
             }
         }
-        if let Some(spare) = self.lays.put(name, lay) {
+        if let Some(spare) = self.lays.put(name, lay, self.ahead) {
             self.spare = spare;
         }
         specks.sort_by(|one, other| other.0.total_cmp(&one.0));

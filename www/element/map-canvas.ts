@@ -83,7 +83,10 @@ export class MapCanvas {
       loader: (z, x, y, { signal }) => this.#tile({ z, x, y }, ratio, signal),
     });
     this.#ahead = new Ahead(
-      (spot) => session.askAhead("tile", this.#wish(spot, ratio)),
+      (spot) => {
+        const wish = this.#wish(spot, ratio);
+        return session.askAhead("tile", { ...wish, look: { ...wish.look, ahead: true } });
+      },
       () => session.quietFor(),
       Math.max(4, Math.floor(AHEAD_BYTES / (4 * (TILE * ratio) ** 2))),
     );

@@ -450,6 +450,8 @@ export interface TileLook {
   scheme: Scheme;
   moreContrast: boolean;
   selected?: string;
+  /** Nobody waits for it yet: it may take no room from what is shown. */
+  ahead?: true;
 }
 
 /** How much of a stand map is read at the most; what is not said is as usual. */
