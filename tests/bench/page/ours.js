@@ -38,8 +38,6 @@ if (box.width < 600 || box.height < 400) throw new Error(`the map is only ${box.
 const marks = {};
 measured({
   marks,
-  // The map of one stand is shown until the large one is there.
-  replaces: true,
   canvases: () => surface().querySelectorAll("canvas"),
   load: (urls) => {
     const began = performance.now();
