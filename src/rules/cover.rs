@@ -12,8 +12,9 @@ use super::zone::Part;
 use crate::geometry::{Crossing, Shared, crossing_of_edges, shared};
 use crate::order;
 
-/// How many edges may be looked at for all stands of a map and all outlines laid over them: some ten seconds.
-const EDGES_AT_MOST: u64 = 10_000_000_000;
+/// How many edges may be looked at for all stands of a map and all outlines laid over them: some twenty seconds at the
+/// worst, so that a browser that takes twice as long has an answer before the page takes its engine for stuck.
+const EDGES_AT_MOST: u64 = 5_000_000_000;
 /// Cutting along one edge costs as much as looking at so many.
 const CUT: usize = 400;
 /// Ground below this part of the smaller outline comes of rounding.
