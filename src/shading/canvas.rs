@@ -6,7 +6,7 @@ use super::line::{Dashes, dashes};
 use super::look::{Look, Rgba, Show, There, solid};
 use super::palette::{Contrast, Palette};
 use super::pattern::{Pattern, Patterns};
-use super::plane::Plane;
+use super::plane::{Plane, next_set};
 
 /// Widths and lengths at one fineness, in samples unless said otherwise.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -188,42 +188,23 @@ impl Canvas {
             patterned,
             columns,
         };
-        let mut busy = vec![0_u64; self.busy.row(0).len()];
-        // The last plain fill: most pixels lie in the same stand as the one before.
-        let mut last = (0, [0; 4]);
+        let mut busy = vec![0_u64; pen.canvas.busy.row(0).len()];
         for y in 0..frame.height {
             let top = measures.margin + y * fine;
-            busy.copy_from_slice(self.busy.row(top));
+            busy.copy_from_slice(pen.canvas.busy.row(top));
             for row in top + 1..top + fine {
                 busy.iter_mut()
-                    .zip(self.busy.row(row))
+                    .zip(pen.canvas.busy.row(row))
                     .for_each(|(busy, more)| *busy |= more);
             }
             let rows: [usize; 4] = std::array::from_fn(|row| {
                 (frame.north + (y * fine + row) as i64).rem_euclid(period) as usize
             });
-            let samples = &self.grid.samples[top * self.grid.width..];
             let line = &mut pixels[y * frame.width * 4..][..frame.width * 4];
-            for (x, pixel) in line.chunks_exact_mut(4).enumerate() {
-                let left = measures.margin + x * fine;
-                let inside = busy[left >> 6] >> (left & 63) & ((1 << fine) - 1) == 0;
-                let colour = if inside {
-                    let value = samples[left];
-                    if value == last.0 {
-                        pixel.copy_from_slice(&last.1);
-                        continue;
-                    }
-                    let colour = pen.whole(value, x * fine, rows[0]);
-                    if pen.is_plain(value) {
-                        last = (value, colour);
-                    }
-                    colour
-                } else if fine == 4 {
-                    pen.mean::<4>(x, left, top, &rows)
-                } else {
-                    pen.mean::<2>(x, left, top, &rows)
-                };
-                pixel.copy_from_slice(&colour);
+            if fine == 4 {
+                pen.row::<4>(line, measures.margin, top, &busy, &rows);
+            } else {
+                pen.row::<2>(line, measures.margin, top, &busy, &rows);
             }
         }
         self.patterns = Some(patterns);
@@ -247,7 +228,7 @@ impl Canvas {
             plane.reset(width, height);
         }
         let samples = &self.grid.samples;
-        self.edges.mark_edges(samples);
+        self.edges.mark_edges(samples, &self.grid.bounds);
         let lined = self.looks.iter().any(|look| look.line != look.fill);
         if lined {
             // Ground beside a stand is an edge itself.
@@ -303,31 +284,54 @@ struct Pen<'a> {
 }
 
 impl Pen<'_> {
-    /// Whether a stand carries no pattern, so that its pixels are all alike.
-    #[inline]
-    fn is_plain(&self, value: u32) -> bool {
-        value == 0 || self.canvas.look(value).pattern == Pattern::None
+    /// Colours a row of pixels. `busy` has the samples, in any of its rows, beside which something else lies.
+    #[inline(never)]
+    fn row<const FINE: usize>(
+        &self,
+        pixels: &mut [u8],
+        margin: usize,
+        top: usize,
+        busy: &[u64],
+        rows: &[usize; 4],
+    ) {
+        let samples = &self.canvas.grid.samples[top * self.canvas.grid.width..];
+        let (pixels, _) = pixels.as_chunks_mut::<4>();
+        let mut x = 0;
+        while x < pixels.len() {
+            let left = margin + x * FINE;
+            // So many pixels lie wholly inside one stand, away from every line.
+            let alike = ((next_set(busy, left) - left) / FINE).min(pixels.len() - x);
+            if alike == 0 {
+                pixels[x] = self.mean::<FINE>(x, left, top, rows);
+                x += 1;
+            } else {
+                self.whole::<FINE>(&mut pixels[x..x + alike], samples[left], x, rows[0]);
+                x += alike;
+            }
+        }
     }
 
-    /// The colour of a pixel that lies wholly inside one stand, away from every line.
+    /// Colours pixels that lie wholly inside one stand, away from every line.
     #[inline]
-    fn whole(&self, value: u32, column: usize, row: usize) -> Rgba {
+    fn whole<const FINE: usize>(&self, pixels: &mut [Rgba], value: u32, first: usize, row: usize) {
         if value == 0 {
-            return [0; 4];
+            return;
         }
         let look = self.canvas.look(value);
         if look.pattern == Pattern::None {
-            return look.fill;
+            pixels.fill(look.fill);
+            return;
         }
-        let inked = u64::from(self.patterns.on_pixel(look.pattern, self.columns[column], row));
-        colour(
-            (16 - inked) * lanes(look.fill) + inked * lanes(look.pattern_ink),
-            16,
-        )
+        let [fill, ink] = [lanes(look.fill), lanes(look.pattern_ink)];
+        for (x, pixel) in pixels.iter_mut().enumerate() {
+            let column = self.columns[(first + x) * FINE];
+            let inked = u64::from(self.patterns.on_pixel(look.pattern, column, row));
+            *pixel = colour((16 - inked) * fill + inked * ink, 16);
+        }
     }
 
     /// The mean colour of a pixel's samples, `FINE` by `FINE` of them.
-    #[inline]
+    #[inline(never)]
     fn mean<const FINE: usize>(&self, x: usize, left: usize, top: usize, rows: &[usize; 4]) -> Rgba {
         let canvas = self.canvas;
         let mask = (1 << FINE) - 1;

@@ -7,6 +7,7 @@
 use std::ops::Range;
 
 use super::lay::Lay;
+use super::plane::Plane;
 
 /// Fine steps in the side of a sample.
 pub(super) const FINE: i64 = 16;
@@ -18,6 +19,8 @@ pub(super) struct Grid {
     pub(super) width: usize,
     pub(super) height: usize,
     pub(super) samples: Vec<u32>,
+    /// The samples at which another value may begin, seen from the west; it begins nowhere else.
+    pub(super) bounds: Plane,
 }
 
 impl Grid {
@@ -27,6 +30,7 @@ impl Grid {
         self.height = height;
         self.samples.clear();
         self.samples.resize(width * height, 0);
+        self.bounds.reset(width, height);
     }
 
     /// The first row whose middle lies at or below a height; the number of rows where all lie above it. An edge crosses
@@ -100,9 +104,12 @@ impl Grid {
     pub(super) fn fill(&mut self, crossings: &[u32], value: u32, yields: impl Fn(u32) -> bool) -> bool {
         let mut any = false;
         for pair in crossings.chunks_exact(2) {
-            let row = (pair[0] >> 16) as usize * self.width;
+            let y = (pair[0] >> 16) as usize;
+            let row = y * self.width;
             let (from, to) = ((pair[0] & 0xffff) as usize, (pair[1] & 0xffff) as usize);
             if from < to {
+                self.bounds.set(from, y);
+                self.bounds.set(to, y);
                 let samples = &mut self.samples[row + from..row + to];
                 if samples.iter().fold(0, |all, sample| all | sample) == 0 {
                     samples.fill(value);
@@ -124,9 +131,12 @@ impl Grid {
     pub(super) fn claim(&mut self, [x, y]: [i64; 2], value: u32) {
         let (column, row) = (x.div_euclid(FINE), y.div_euclid(FINE));
         if (0..self.width as i64).contains(&column) && (0..self.height as i64).contains(&row) {
-            let sample = &mut self.samples[row as usize * self.width + column as usize];
+            let (column, row) = (column as usize, row as usize);
+            let sample = &mut self.samples[row * self.width + column];
             if *sample == 0 {
                 *sample = value;
+                self.bounds.set(column, row);
+                self.bounds.set(column + 1, row);
             }
         }
     }

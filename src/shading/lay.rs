@@ -15,7 +15,7 @@ pub(super) struct Laid {
 }
 
 /// All stands on the grid of one tile.
-#[derive(Debug, Default)]
+#[derive(Debug, Default, Clone)]
 pub(super) struct Lay {
     stands: Vec<Laid>,
     /// Where the crossings of each polygon end.
@@ -70,8 +70,7 @@ impl Lay {
     }
 
     fn bytes(&self) -> usize {
-        self.stands.capacity() * size_of::<Laid>()
-            + (self.ends.capacity() + self.crossings.capacity()) * size_of::<u32>()
+        size_of_val(&*self.stands) + size_of_val(&*self.ends) + size_of_val(&*self.crossings)
     }
 }
 
@@ -103,27 +102,25 @@ impl Lays {
         Some(lay)
     }
 
-    /// Keeps a tile, before all others where it was drawn ahead; gives back one that is not kept, to be filled anew.
-    pub(super) fn put(&mut self, name: Name, mut lay: Lay, ahead: bool) -> Option<Lay> {
-        if self.room == 0 {
-            return Some(lay);
-        }
-        lay.stands.shrink_to_fit();
-        lay.ends.shrink_to_fit();
-        lay.crossings.shrink_to_fit();
+    /// Whether a tile is small enough to be kept at all.
+    pub(super) fn fits(&self, lay: &Lay) -> bool {
+        lay.bytes() <= self.room
+    }
+
+    /// Keeps a tile, before all others where it was drawn ahead.
+    pub(super) fn put(&mut self, name: Name, lay: Lay, ahead: bool) {
         self.bytes += lay.bytes();
         if ahead {
             self.kept.push_front((name, lay));
         } else {
             self.kept.push_back((name, lay));
         }
-        let mut spare = None;
         while self.bytes > self.room {
-            let (_, oldest) = self.kept.pop_front()?;
+            let Some((_, oldest)) = self.kept.pop_front() else {
+                break;
+            };
             self.bytes -= oldest.bytes();
-            spare = Some(oldest);
         }
-        spare
     }
 }
 
@@ -170,27 +167,23 @@ mod tests {
             lays.bytes
         };
         let mut lays = Lays::of(2 * one);
-        assert!(lays.put(name(1), laid(100), false).is_none());
-        assert!(lays.put(name(2), laid(100), false).is_none());
+        lays.put(name(1), laid(100), false);
+        lays.put(name(2), laid(100), false);
         // Used again, the first is the younger of the two.
         let first = lays.take(name(1)).expect("kept");
         lays.put(name(1), first, false);
-        assert!(lays.put(name(3), laid(100), false).is_some(), "one is to spare");
+        lays.put(name(3), laid(100), false);
         assert!(lays.take(name(2)).is_none());
+        lays.put(name(5), laid(100), true);
         assert!(
-            lays.put(name(5), laid(100), true).is_some(),
+            lays.take(name(5)).is_none(),
             "drawn ahead, it takes no room from others"
         );
-        assert!(lays.take(name(5)).is_none());
         assert!(lays.take(name(1)).is_some());
-        assert!(lays.put(name(6), laid(50), true).is_none(), "there is room");
-        assert!(lays.take(name(6)).is_some());
+        lays.put(name(6), laid(50), true);
+        assert!(lays.take(name(6)).is_some(), "there is room");
         assert!(lays.take(name(3)).is_some());
         assert_eq!(lays.bytes, 0);
-        assert!(
-            lays.put(name(4), laid(1000), false).is_some(),
-            "too large to keep"
-        );
-        assert!(lays.take(name(4)).is_none());
+        assert!(lays.fits(&laid(100)) && !lays.fits(&laid(1000)));
     }
 }

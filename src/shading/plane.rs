@@ -90,48 +90,78 @@ impl Plane {
     pub(super) fn mark_equal(&mut self, samples: &[u32], value: u32, among: Option<&Plane>) {
         for y in 0..self.height {
             let row = &samples[y * self.width..][..self.width];
-            for (place, chunk) in row.chunks(64).enumerate() {
-                if among.is_some_and(|among| among.row(y)[place] == 0) {
-                    continue;
-                }
-                let mut found = [0; 64];
-                found
-                    .iter_mut()
-                    .zip(chunk)
-                    .for_each(|(found, &sample)| *found = u8::from(sample == value));
-                let word = packed(&found);
-                if word != 0 {
-                    self.row_mut(y)[place] |= word;
+            self.mark_equal_in(y, row, value, among.map(|among| among.row(y)));
+        }
+    }
+
+    #[inline(never)]
+    fn mark_equal_in(&mut self, y: usize, row: &[u32], value: u32, among: Option<&[u64]>) {
+        for (place, chunk) in row.chunks(64).enumerate() {
+            if among.is_some_and(|among| among[place] == 0) {
+                continue;
+            }
+            let mut found = [0; 64];
+            found
+                .iter_mut()
+                .zip(chunk)
+                .for_each(|(found, &sample)| *found = u8::from(sample == value));
+            let word = packed(&found);
+            if word != 0 {
+                self.row_mut(y)[place] |= word;
+            }
+        }
+    }
+
+    /// Marks the samples that have a neighbour (left, right, above or below) of another value. Along a row values change
+    /// only where `bounds` is set: at the first sample of another value.
+    pub(super) fn mark_edges(&mut self, samples: &[u32], bounds: &Plane) {
+        for y in 0..self.height {
+            let row = &samples[y * self.width..][..self.width];
+            self.mark_changes(y, row, bounds.row(y));
+            if y + 1 < self.height {
+                let below = &samples[(y + 1) * self.width..][..self.width];
+                self.mark_steps(y, [row, below], [bounds.row(y), bounds.row(y + 1)]);
+            }
+        }
+    }
+
+    /// Marks where values change along a row. As all that is done row by row, this is a function of its own: browsers
+    /// make fast code of a small function that is called often long before they do of a large one that loops.
+    #[inline(never)]
+    fn mark_changes(&mut self, y: usize, row: &[u32], bounds: &[u64]) {
+        let width = self.width;
+        let words = self.row_mut(y);
+        for (place, &bounds) in bounds.iter().enumerate() {
+            for x in places(bounds, place) {
+                if x > 0 && x < width && row[x - 1] != row[x] {
+                    words[(x - 1) >> 6] |= 1 << ((x - 1) & 63);
+                    words[x >> 6] |= 1 << (x & 63);
                 }
             }
         }
     }
 
-    /// Marks the samples that have a neighbour (left, right, above or below) of another value.
-    pub(super) fn mark_edges(&mut self, samples: &[u32]) {
-        for y in 0..self.height {
-            let row = &samples[y * self.width..][..self.width];
-            for start in (0..self.width - 1).step_by(64) {
-                let end = (start + 64).min(self.width - 1);
-                let (here, beside) = (&row[start..end], &row[start + 1..=end]);
-                if let Some(word) = differences(here, beside) {
-                    let words = self.row_mut(y);
-                    words[start >> 6] |= word | word << 1;
-                    words[(start >> 6) + 1] |= word >> 63;
-                }
+    /// Marks where values change from a row to the one below.
+    #[inline(never)]
+    fn mark_steps(&mut self, y: usize, [row, below]: [&[u32]; 2], [bounds, more]: [&[u64]; 2]) {
+        let (width, words) = (self.width, self.words);
+        self.used = true;
+        let (upper, lower) = self.bits[y * words..][..2 * words].split_at_mut(words);
+        // Between two bounds all samples of a row are alike.
+        let mut from = 0;
+        let mut span = |end: usize| {
+            if from < end && row[from] != below[from] {
+                set_between(upper, from, end);
+                set_between(lower, from, end);
             }
-            if y + 1 == self.height {
-                continue;
-            }
-            let below = &samples[(y + 1) * self.width..][..self.width];
-            for start in (0..self.width).step_by(64) {
-                let end = (start + 64).min(self.width);
-                if let Some(word) = differences(&row[start..end], &below[start..end]) {
-                    self.row_mut(y)[start >> 6] |= word;
-                    self.row_mut(y + 1)[start >> 6] |= word;
-                }
-            }
+            from = end;
+        };
+        for (place, (bounds, more)) in bounds.iter().zip(more).enumerate() {
+            places(bounds | more, place)
+                .filter(|&x| x < width)
+                .for_each(&mut span);
         }
+        span(width);
     }
 
     /// Adds all samples within `radius` (up to 31) samples of a set sample of `seeds`.
@@ -159,25 +189,44 @@ impl Plane {
     }
 }
 
-/// Which of up to 64 pairs differ, one bit a pair; `None` where none does.
+/// The places of the set bits of one word of a row.
 #[inline]
-fn differences(one: &[u32], other: &[u32]) -> Option<u64> {
-    // Two at a time, as one number.
-    let two = |[low, high]: &[u32; 2]| u64::from(*low) | u64::from(*high) << 32;
-    let (ones, one_rest) = one.as_chunks::<2>();
-    let (others, other_rest) = other.as_chunks::<2>();
-    let any = ones
-        .iter()
-        .zip(others)
-        .fold(0, |any, (one, other)| any | (two(one) ^ two(other)));
-    if any == 0 && one_rest == other_rest {
-        return None;
+fn places(mut word: u64, place: usize) -> impl Iterator<Item = usize> {
+    std::iter::from_fn(move || {
+        let bit = word.trailing_zeros() as usize;
+        word &= word.checked_sub(1)?;
+        Some(place * 64 + bit)
+    })
+}
+
+/// Sets the bits of a row from one place to just before another.
+#[inline]
+fn set_between(row: &mut [u64], from: usize, end: usize) {
+    let (first, last) = (from >> 6, (end - 1) >> 6);
+    let low = u64::MAX << (from & 63);
+    let high = u64::MAX >> (63 - ((end - 1) & 63));
+    if first == last {
+        row[first] |= low & high;
+        return;
     }
-    let mut found = [0; 64];
-    for (found, (one, other)) in found.iter_mut().zip(one.iter().zip(other)) {
-        *found = u8::from(one != other);
+    row[first] |= low;
+    row[first + 1..last].fill(u64::MAX);
+    row[last] |= high;
+}
+
+/// The first set bit of a row from a place on; the end of the row where there is none.
+#[inline]
+pub(super) fn next_set(row: &[u64], from: usize) -> usize {
+    let mut place = from >> 6;
+    let mut word = row[place] & u64::MAX << (from & 63);
+    while word == 0 {
+        place += 1;
+        match row.get(place) {
+            Some(&next) => word = next,
+            None => return place << 6,
+        }
     }
-    Some(packed(&found))
+    (place << 6) + word.trailing_zeros() as usize
 }
 
 /// Packs 64 bytes of 0 or 1 into bits, the first lowest.
@@ -223,6 +272,15 @@ mod tests {
 
     use super::*;
 
+    #[test]
+    fn the_next_set_bit_is_found_across_words() {
+        let row = [1 << 63, 0, 1 << 5];
+        assert_eq!(next_set(&row, 0), 63);
+        assert_eq!(next_set(&row, 63), 63);
+        assert_eq!(next_set(&row, 64), 133);
+        assert_eq!(next_set(&row, 134), 192);
+    }
+
     proptest! {
         #[test]
         fn near_means_within_the_radius(
@@ -243,10 +301,25 @@ mod tests {
         }
 
         #[test]
-        fn edges_are_samples_beside_another_value(samples in prop::collection::vec(0u32..2, 130 * 4)) {
+        fn edges_are_samples_beside_another_value(
+            samples in prop::collection::vec(prop_oneof![3 => Just(None), 1 => (0u32..3).prop_map(Some)], 130 * 4),
+            more in prop::collection::vec((0usize..130, 0usize..4), 0..20),
+        ) {
+            // Runs of one value, and bounds in the midst of some.
+            let mut samples: Vec<u32> = samples.iter().scan(0, |last, sample| {
+                *last = sample.unwrap_or(*last);
+                Some(*last)
+            }).collect();
+            samples[3 * 130..].fill(1);
+            let mut bounds = Plane::default();
+            bounds.reset(130, 4);
+            more.iter().for_each(|&(x, y)| bounds.set(x, y));
+            for y in 0..4 {
+                (1..130).filter(|x| samples[y * 130 + x] != samples[y * 130 + x - 1]).for_each(|x| bounds.set(x, y));
+            }
             let mut edges = Plane::default();
             edges.reset(130, 4);
-            edges.mark_edges(&samples);
+            edges.mark_edges(&samples, &bounds);
             let at = |x: usize, y: usize| samples[y * 130 + x];
             for y in 0..4 {
                 for x in 0..130 {

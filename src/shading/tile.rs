@@ -65,7 +65,8 @@ pub struct Painter {
     /// How large each stand on the grid is, by its number there less one.
     sizes: Vec<f64>,
     lays: Lays,
-    spare: Lay,
+    /// Where stands lie on a tile that is not kept. Its memory grows to that of the fullest tile and stays.
+    scratch: Lay,
     ahead: bool,
 }
 
@@ -105,14 +106,13 @@ impl Painter {
             place.frame.width * measures.fine,
             measures.margin,
         );
-        let lay = match self.lays.take(name) {
-            Some(lay) => lay,
-            None => {
-                let mut lay = std::mem::take(&mut self.spare);
-                self.lay(&mut lay, outlines, index, &place);
-                lay
-            }
-        };
+        let kept = self.lays.take(name);
+        let known = kept.is_some();
+        let lay = kept.unwrap_or_else(|| {
+            let mut lay = std::mem::take(&mut self.scratch);
+            self.lay(&mut lay, outlines, index, &place);
+            lay
+        });
         let mut chosen = None;
         let mut dashed = Vec::new();
         let mut specks = Vec::new();
@@ -154,8 +154,14 @@ impl Painter {
                 chosen = Some(value);
             }
         }
-        if let Some(spare) = self.lays.put(name, lay, self.ahead) {
-            self.spare = spare;
+        if known {
+            self.lays.put(name, lay, self.ahead);
+        } else {
+            if self.lays.fits(&lay) {
+                // A copy takes as much memory as it needs and no more.
+                self.lays.put(name, lay.clone(), self.ahead);
+            }
+            self.scratch = lay;
         }
         specks.sort_by(|one, other| other.0.total_cmp(&one.0));
         for (_, value, middle) in specks {

@@ -15,6 +15,12 @@ use wasm_bindgen_cli_support::Bindgen;
 /// The name all generated files begin with.
 const NAME: &str = "hostwood_engine";
 
+/// How far the compiler may copy functions into those that call them: a tenth of what it does unasked. Browsers first
+/// run WebAssembly by code made in haste, and make fast code of each busy function beside it, one after the other: of a
+/// small one within a frame, of a huge one in most of a second, while all others wait. Small maps are read and drawn before
+/// that; large ones are as fast either way.
+const INLINING: &str = "-Cllvm-args=-inline-threshold=25";
+
 /// What rustc uses on this target without being asked, so that the optimiser may meet it and add nothing newer.
 const FEATURES: [&str; 6] = [
     "--enable-bulk-memory",
@@ -70,6 +76,8 @@ pub(crate) fn build(places: &Places) -> anyhow::Result<()> {
         println!("optimising the engine");
         run(program(places.npm_program("wasm-opt"), &places.root)
             .arg("-O3")
+            // It would put every function that is called from one place there, into ever larger ones.
+            .arg("--skip-pass=inlining-optimizing")
             .args(FEATURES)
             .arg(bound.join(&module))
             .arg("--output")
@@ -109,6 +117,9 @@ fn flags(places: &Places) -> anyhow::Result<String> {
             .iter()
             .map(|(folder, name)| format!("--remap-path-prefix={}={name}", folder.display())),
     );
+    if !places.quick {
+        flags.push(INLINING.to_owned());
+    }
     flags.retain(|flag| !flag.is_empty());
     Ok(flags.join("\u{1f}"))
 }
