@@ -124,3 +124,84 @@ async function compared(zoom) {
   }
   return { steps, both, differing };
 }
+
+visit("a rough picture is there before the tiles, and gives way to them", {}, async (visitor) => {
+  const { page } = visitor;
+  // Tiles that stay are held back on their way to the engine; those of the rough picture are not.
+  await page.addInitScript(() => {
+    const send = Worker.prototype.postMessage;
+    const held = [];
+    const open = new Set();
+    let [holds, answered] = [true, 0];
+    const hear = ({ data }) => {
+      if (open.delete(data.call)) answered += 1;
+    };
+    Worker.prototype.postMessage = function (message, ...rest) {
+      const { kind, look } = message?.task ?? {};
+      if (holds && kind === "tile" && look.ahead !== true) {
+        held.push(() => send.call(this, message, ...rest));
+        return;
+      }
+      if (kind === "tile") {
+        open.add(message.call);
+        this.addEventListener("message", hear);
+      }
+      send.call(this, message, ...rest);
+    };
+    globalThis.sketched = () => answered > 0 && open.size === 0;
+    globalThis.letGo = () => {
+      holds = false;
+      for (const go of held) go();
+      return held.length;
+    };
+  });
+  await visitor.openDemo();
+  const rough = page.locator("canvas.rough");
+  await rough.waitFor();
+  await visitor.until(() => page.evaluate(() => globalThis.sketched()), "the rough picture is not all there");
+  await visitor.until(
+    async () => (await paintedPart(rough)).colours.some((colour) => colour !== null),
+    "the rough picture is empty",
+  );
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+  await visitor.screenshot("rough");
+  const before = await paintedPart(rough);
+  assert.ok((await page.evaluate(() => globalThis.letGo())) >= 6, "the map has hardly any tiles");
+  await rough.waitFor({ state: "detached" });
+  const after = await paintedPart(page.locator(".ol-layer canvas").first());
+  const opaque = after.colours.filter((colour) => colour !== null).length;
+  const here = compare(before, after, 0);
+  assert.ok(here.both > 0.85 * opaque, `${here.both} of ${opaque} places are painted on both`);
+  // Borders are blurred, so colours differ; laid beside its place the picture would differ far more.
+  const beside = compare(before, after, 8);
+  assert.ok(here.apart < 0.6 * beside.apart, `colours lie ${here.apart} apart, beside it ${beside.apart}`);
+});
+
+/** How many places two pictures both paint, and how far their colours lie apart there, one of them moved aside. */
+function compare(one, other, aside) {
+  let [both, sum] = [0, 0];
+  for (const [at, colour] of other.colours.entries()) {
+    const there = at % other.across >= aside ? one.colours[at - aside] : null;
+    if (colour === null || there === null || there === undefined) continue;
+    both += 1;
+    sum += Math.max(...colour.map((part, place) => Math.abs(part - there[place])));
+  }
+  return { both, apart: sum / both };
+}
+
+/** Colours of a canvas at places five pixels apart; null where it is hardly painted. */
+function paintedPart(canvas) {
+  return canvas.evaluate((one) => {
+    const { width, height } = one;
+    if (width === 0) return { across: 0, colours: [] };
+    const { data } = one.getContext("2d").getImageData(0, 0, width, height);
+    const colours = [];
+    for (let y = 2; y < height; y += 5) {
+      for (let x = 2; x < width; x += 5) {
+        const at = (y * width + x) * 4;
+        colours.push(data[at + 3] >= 128 ? [...data.slice(at, at + 3)] : null);
+      }
+    }
+    return { across: Math.ceil((width - 2) / 5), colours };
+  });
+}

@@ -12,6 +12,7 @@ import DragPan from "ol/interaction/DragPan.js";
 import MouseWheelZoom from "ol/interaction/MouseWheelZoom.js";
 import PinchZoom from "ol/interaction/PinchZoom.js";
 import TileLayer from "ol/layer/Tile.js";
+import { getIntersection, isEmpty } from "ol/extent.js";
 import { fromLonLat, toLonLat, transformExtent } from "ol/proj.js";
 import ImageTile from "ol/source/ImageTile.js";
 import { Ahead, type Spot } from "./ahead.ts";
@@ -19,6 +20,7 @@ import { Faulted } from "./courier.ts";
 import { pixelRatio, prefersStill, wantsContrast } from "./display.ts";
 import { Overlay } from "./overlay.ts";
 import type { Box, ContextThing, FlatOutline, Scheme, Tasks } from "./protocol.ts";
+import { Rough } from "./rough.ts";
 import type { Session } from "./session.ts";
 
 /** Sides of a tile, in CSS pixels. */
@@ -27,6 +29,10 @@ const TILE = 256;
 const KEPT = 64;
 /** Tiles drawn ahead take so many bytes at the most. */
 const AHEAD_BYTES = 16 << 20;
+/** The rough picture is drawn from so many zooms farther away, each of its tiles in the place of sixteen. */
+const ROUGH = 2;
+/** Fewer tiles than this are there nearly as soon as a rough picture would be. */
+const FEW = 6;
 /** The closest and the farthest zoom. */
 const ZOOM = { least: 2, most: 19 } as const;
 /** How long a movement of the map takes, in milliseconds. */
@@ -64,6 +70,10 @@ export class MapCanvas {
   readonly #standLayer: TileLayer<ImageTile>;
   readonly #overlay: Overlay;
   readonly #ahead: Ahead<ImageBitmap>;
+  readonly #rough = new Rough();
+  readonly #ratio = pixelRatio();
+  /** Whether all tiles of a view have been there once; from then on old ones stand in for those that are drawn. */
+  #complete = false;
   #basemap: TileLayer<ImageTile> | null = null;
   #scheme: Scheme;
   #still: boolean;
@@ -74,7 +84,7 @@ export class MapCanvas {
     this.#scheme = scheme;
     const still = prefersStill();
     this.#still = still;
-    const ratio = pixelRatio();
+    const ratio = this.#ratio;
     this.#tiles = new StandTiles({
       tileSize: TILE * ratio,
       tileGrid: tileGrid(),
@@ -105,7 +115,7 @@ export class MapCanvas {
           condition: (event) => this.#wheel(event.originalEvent),
         }),
       ],
-      layers: [this.#standLayer, this.#overlay.layer],
+      layers: [this.#rough.layer, this.#standLayer, this.#overlay.layer],
       maxTilesLoading: 6,
       moveTolerance: 4,
       view: new View({ center: [0, 0], zoom: ZOOM.least }),
@@ -127,6 +137,10 @@ export class MapCanvas {
       this.#ahead.stop();
     });
     this.#map.on("rendercomplete", () => {
+      if (this.#standLayer.getVisible() && !this.#complete) {
+        this.#complete = true;
+        this.#rough.drop();
+      }
       this.#ahead.rest(this.#likely());
     });
   }
@@ -157,6 +171,8 @@ export class MapCanvas {
     const key = `${String(edition)}/${this.#scheme}/${wantsContrast() ? "more" : "usual"}`;
     if (this.#tiles.getKey() === key) return;
     this.#ahead.clear();
+    this.#rough.drop();
+    if (!this.#complete) this.#sketch(key);
     this.#tiles.redraw(key);
     // Tiles are asked for at once and not only with the next picture of the screen.
     this.#map.renderSync();
@@ -269,8 +285,42 @@ export class MapCanvas {
   /** Gives everything back. */
   close(): void {
     this.#ahead.close();
+    this.#complete = true;
+    this.#rough.drop();
     this.#map.setTarget(undefined);
     this.#map.dispose();
+  }
+
+  /** Asks for the rough picture of a view that has none yet, ahead of its tiles. */
+  #sketch(key: string): void {
+    const grid = this.#tiles.getTileGrid();
+    const { bounds } = this.#session.stands ?? {};
+    const resolution = this.#map.getView().getResolution();
+    if (!this.#session.drawable || bounds === undefined || bounds === null || grid === null) return;
+    if (resolution === undefined) return;
+    const extent = getIntersection(
+      this.#map.getView().calculateExtent(),
+      transformExtent(bounds, "EPSG:4326", "EPSG:3857"),
+    );
+    const z = grid.getZForResolution(resolution);
+    if (z < ROUGH || isEmpty(extent) || countOf(grid.getTileRangeForExtentAndZ(extent, z)) < FEW) return;
+    grid.forEachTileCoord(extent, z - ROUGH, ([zoom, x, y]) => {
+      const wish = this.#wish({ z: zoom ?? 0, x: x ?? 0, y: y ?? 0 }, this.#ratio);
+      // It is for a moment only and takes no room from the tiles that stay.
+      wish.look.ahead = true;
+      this.#session.askAhead("tile", wish).then(
+        (picture) => {
+          if (this.#complete || this.#tiles.getKey() !== key) {
+            picture.close();
+            return;
+          }
+          const [west, , east, north] = grid.getTileCoordExtent([wish.z, wish.x, wish.y]) as Box;
+          this.#rough.add({ picture, west, north, side: east - west });
+        },
+        // The tiles themselves are asked for as well, and tell what went wrong.
+        () => undefined,
+      );
+    });
   }
 
   async #tile(spot: Spot, ratio: number, signal: AbortSignal): Promise<ImageBitmap> {
@@ -349,6 +399,10 @@ function tileGrid(): NonNullable<ReturnType<ImageTile["getTileGrid"]>> {
   const grid = new ImageTile({ tileSize: TILE, maxZoom: 22 }).getTileGrid();
   if (grid === null) throw new TypeError("the map library made no tile grid");
   return grid;
+}
+
+function countOf(range: { getWidth(): number; getHeight(): number }): number {
+  return range.getWidth() * range.getHeight();
 }
 
 /** The box half as wide and high around a place. */
