@@ -283,7 +283,7 @@ for (const file of ["hostwood-worker.js", "hostwood_engine.js", "hostwood_engine
     await alert.waitFor();
     assert.match(
       await visitor.read(alert),
-      new RegExp(`${file.replaceAll(".", "\\.")}\` is not the file that belongs to this version`),
+      new RegExp(`${file.replaceAll(".", "\\.")} is not the file that belongs to this version`),
     );
     const [error] = await heard(visitor, "error");
     assert.equal(error.detail.code, "altered");

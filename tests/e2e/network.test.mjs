@@ -40,7 +40,7 @@ visit("a stand map that is missing is told, and had when it is there", { network
   await visitor.openMap({ ...CODES, rules: SOUTH_TYROL });
   const alert = failure(visitor, "ui.failed.stands");
   await alert.waitFor();
-  assert.match(await visitor.read(alert), /stands\.geojson` could not be had: the server answered 404/);
+  assert.match(await visitor.read(alert), /stands\.geojson could not be had: the server answered 404/);
   assert.equal(asked(visitor, "stands.geojson").length, 1, "what is not there is not asked for again");
   visitor.network.mend();
   await again(alert);
@@ -226,7 +226,7 @@ visit(
     await alert.waitFor();
     assert.match(
       await visitor.read(alert),
-      /hostwood_engine_bg\.wasm` is not the file that belongs to this version/,
+      /hostwood_engine_bg\.wasm is not the file that belongs to this version/,
     );
   },
 );

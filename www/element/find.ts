@@ -7,7 +7,7 @@
  */
 import { Dropped, Faulted } from "./courier.ts";
 import { dialog } from "./dialog.ts";
-import { fill, freshId, make } from "./make.ts";
+import { english, fill, freshId, make } from "./make.ts";
 import { fileName, save } from "./save.ts";
 import type { Session } from "./session.ts";
 import { StartChoice } from "./start-choice.ts";
@@ -169,13 +169,13 @@ export class FindReport {
     } catch (error) {
       if (error instanceof Dropped) return;
       if (!(error instanceof Faulted)) throw error;
-      this.#fault(error.fault.message);
+      this.#fault(english(error.fault.message));
     }
   }
 
-  #fault(text: string): void {
+  #fault(text: Node | string): void {
     this.#told.dataset["tone"] = "caution";
-    this.#told.textContent = text;
+    fill(this.#told, text);
   }
 }
 

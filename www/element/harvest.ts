@@ -7,7 +7,7 @@
 import { Basket } from "./basket.ts";
 import { Dropped, Faulted } from "./courier.ts";
 import { dialog } from "./dialog.ts";
-import { fill, make } from "./make.ts";
+import { english, fill, make } from "./make.ts";
 import type { SheetNode } from "./protocol.ts";
 import type { Session } from "./session.ts";
 import { nodes } from "./sheet-nodes.ts";
@@ -118,7 +118,7 @@ export class Harvest {
     } catch (error) {
       if (error instanceof Dropped) return;
       if (!(error instanceof Faulted)) throw error;
-      const text = make("bdi", { lang: "en" }, error.fault.message);
+      const text = english(error.fault.message);
       fill(this.#result, make("p", { class: "line-of", "data-tone": "caution", role: "alert" }, text));
     }
   }

@@ -50,6 +50,19 @@ export function heading(
   );
 }
 
+/**
+ * A message for the people who keep the files: it is English whatever the page's language. What stands between
+ * backticks, such as a name of a field, is shown as what is written in a file.
+ */
+export function english(message: string): HTMLElement {
+  const pieces = message.split(/`([^`]+)`/);
+  return make(
+    "bdi",
+    { lang: "en" },
+    ...pieces.map((piece, at) => (at % 2 === 1 ? make("code", {}, piece) : piece)),
+  );
+}
+
 /** A button that does one thing. */
 export function button(attributes: Attributes, act: () => void, ...children: Child[]): HTMLButtonElement {
   const element = make("button", { type: "button", ...attributes }, ...children);

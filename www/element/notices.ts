@@ -5,7 +5,7 @@
  * In: the session's state. Out: notices, each with what to do where something can be done. Left to others: when to
  * show them (screen.ts).
  */
-import { button, heading, link, make, written, type Child } from "./make.ts";
+import { button, english, heading, link, make, written, type Child } from "./make.ts";
 import type { BookReport, BookState, Fault, Finding, Mistake } from "./protocol.ts";
 import type { Session } from "./session.ts";
 import { today } from "./today.ts";
@@ -254,11 +254,4 @@ function notice(
     ...(actions.length === 0 ? [] : [" ", make("span", { class: "actions" }, ...actions)]),
     below,
   );
-}
-
-/** Text that is English whatever the page's language, because it speaks to the people who keep the files. */
-function english(text: string): HTMLElement {
-  const element = make("bdi", { lang: "en" });
-  element.textContent = text;
-  return element;
 }

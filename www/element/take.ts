@@ -7,7 +7,7 @@
  */
 import { Dropped, Faulted } from "./courier.ts";
 import { geoLink } from "./geo-link.ts";
-import { button, fill, heading, make } from "./make.ts";
+import { button, english, fill, heading, make } from "./make.ts";
 import type { PicturedStand } from "./map-picture.ts";
 import type { Box, SheetNode, StandPlace } from "./protocol.ts";
 import { canShare, copy, fileName, save, share, type Handed } from "./save.ts";
@@ -162,10 +162,7 @@ export class TakeAlong {
       fill(told, make("p", {}, words.say("ui.take.saved", { file: { text: file } })));
     } catch (error) {
       if (!(error instanceof Faulted || error instanceof Dropped)) throw error;
-      const text =
-        error instanceof Faulted
-          ? make("bdi", { lang: "en" }, error.fault.message)
-          : words.say("ui.visit_failed");
+      const text = error instanceof Faulted ? english(error.fault.message) : words.say("ui.visit_failed");
       fill(told, make("p", { class: "line-of", "data-tone": "caution" }, text));
     }
   }

@@ -5,7 +5,7 @@
  * others: drawing it (year-strip.ts), which comes in a file of its own.
  */
 import { Dropped, Faulted } from "./courier.ts";
-import { fill, make } from "./make.ts";
+import { english, fill, make } from "./make.ts";
 import type { Session } from "./session.ts";
 import type { Words } from "./words.ts";
 
@@ -54,7 +54,7 @@ export class YearDetails {
     } catch (error) {
       if (error instanceof Dropped) return;
       if (!(error instanceof Faulted)) throw error;
-      const text = make("bdi", { lang: "en" }, error.fault.message);
+      const text = english(error.fault.message);
       fill(body, make("p", { class: "line-of", "data-tone": "caution", role: "alert" }, text));
     }
   }
