@@ -125,7 +125,8 @@ export class MapView {
     if (!this.#session.drawable) return;
     let canvas: MapCanvas | null;
     try {
-      canvas = await this.#ready();
+      // A map that is there already asks for its tiles at once, before the rest of the screen is filled.
+      canvas = this.#canvas ?? (await this.#ready());
     } catch (error) {
       this.#making = null;
       const why = error instanceof Error ? error.message : String(error);

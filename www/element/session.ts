@@ -226,8 +226,10 @@ export class Session {
       this.#today = opened.today;
       this.wishes = opened.wishes;
       if (this.wish !== null && !opened.wishes.some((one) => one.id === this.wish)) this.wish = null;
+      // The worker works the visit out while the page shows the rules.
+      const assessed = this.#assess();
       this.#changed("rules");
-      await this.#assess();
+      await assessed;
       this.#watchClock();
       this.#lookForOverlaps(this.stands);
     } catch (error) {
@@ -248,8 +250,9 @@ export class Session {
       const read = await courier.send("rules", { rules: this.#wanted.rules });
       this.rules = read.rules;
       this.#today = read.today;
+      const assessed = this.#assess();
       this.#changed("rules");
-      await this.#assess();
+      await assessed;
     } catch (error) {
       this.#stumble(error);
     }
