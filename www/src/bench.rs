@@ -8,6 +8,7 @@ use crate::places::Places;
 use crate::programs::{program, run};
 use crate::serve;
 use crate::setup;
+use crate::weight;
 use anyhow::Context;
 use std::fs;
 
@@ -93,6 +94,7 @@ pub(crate) fn all(places: &Places, bench: &Bench) -> anyhow::Result<()> {
             .arg(folder.join("growth.json")))?;
         run(program("node", &places.root)
             .args(["tests/bench/page/report.mjs", "--out", "www/site/speed.html"])
+            .args(["--weight", &weight::in_all(places)?.to_string()])
             .env("HOSTWOOD_BENCH", &folder))?;
     }
     Ok(())

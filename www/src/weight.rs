@@ -33,10 +33,7 @@ type Part = (String, u64);
 
 /// Prints what a visitor downloads and what the engine is made of.
 pub(crate) fn print(places: &Places) -> anyhow::Result<()> {
-    let parts = first_visit(
-        &places.dist.join("hostwood"),
-        &places.between.join("bundled.json"),
-    )?;
+    let parts = built(places)?;
     println!("\nfor the first map, as it travels:");
     for (file, bytes) in &parts {
         println!("{bytes:>10}  {file}");
@@ -60,13 +57,14 @@ pub(crate) fn print(places: &Places) -> anyhow::Result<()> {
     Ok(())
 }
 
+/// Bytes that a visitor downloads before the first map.
+pub(crate) fn in_all(places: &Places) -> anyhow::Result<u64> {
+    Ok(total(&built(places)?))
+}
+
 /// An error for a build that is heavier than its budget.
 pub(crate) fn keep_to_budget(places: &Places) -> anyhow::Result<()> {
-    let parts = first_visit(
-        &places.dist.join("hostwood"),
-        &places.between.join("bundled.json"),
-    )?;
-    within(&parts, BUDGET)
+    within(&built(places)?, BUDGET)
 }
 
 fn within(parts: &[Part], budget: u64) -> anyhow::Result<()> {
@@ -81,6 +79,14 @@ fn within(parts: &[Part], budget: u64) -> anyhow::Result<()> {
 
 fn total(parts: &[Part]) -> u64 {
     parts.iter().map(|(_, bytes)| bytes).sum()
+}
+
+/// What the first map needs of the build that is there.
+fn built(places: &Places) -> anyhow::Result<Vec<Part>> {
+    first_visit(
+        &places.dist.join("hostwood"),
+        &places.between.join("bundled.json"),
+    )
 }
 
 /// What the first map needs, the heaviest first.
