@@ -67,6 +67,7 @@ export async function tell(stands, shading, id, place = null) {
   if (![...list.options].some(({ value }) => value === id)) list.append(new Option(id, id));
   list.value = id;
   const { name, potential, verdict } = await stands.inShort(id, { view: view.value });
-  told.textContent = `${name}: ${potential} ${verdict}`;
+  const sentences = [`${name}: ${potential}`, verdict];
+  told.textContent = sentences.map((one) => one.replace(/[.\s]*$/, ".")).join(" ");
   told.dataset.stand = id;
 }

@@ -14,7 +14,7 @@ use wasmparser::{KnownCustom, Name, Parser, Payload};
 
 /// Scripts, engine and the words of one language, as they travel: a build above this fails. It holds what is reached;
 /// whoever makes the build lighter lowers it.
-const BUDGET: u64 = 1_060_000;
+const BUDGET: u64 = 980_000;
 /// What they should come to: a phone on a slow link shows a map in five seconds.
 const GOAL: u64 = 350_000;
 /// What the first map needs: the entry, what it imports when there is a map to show, the worker and the engine.
