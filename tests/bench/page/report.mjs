@@ -44,7 +44,7 @@ const WHY = {
     "Each stand is checked, its outline repaired, its trees named and its potential worked out before the first picture, all in one worker. Nothing stands out in the profile below: reading the numbers is a tenth of it. Two workers would share two cores with the browser's own reading of the file.",
   view: "All tiles in view are coloured anew, one after the other.",
   memory:
-    "What the engine holds (told below the profile) comes on top of what the browser takes for the page, for compiled code and for pictures of tiles, those drawn ahead among them.",
+    "What the engine holds (told below, with the profile) comes on top of what the browser takes for the page, for compiled code and for pictures of tiles, those drawn ahead among them.",
   phone:
     "On such a link what travels takes most of the time by itself. The engine is the bulk of it, and its parts are alike: reading stand maps, crosswalks, tables of kinds and rule books, each with messages that say what is wrong where. Compiled for size it would be a tenth lighter, and slower.",
 };
