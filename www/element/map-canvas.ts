@@ -94,8 +94,7 @@ export class MapCanvas {
     });
     this.#ahead = new Ahead(
       (spot) => {
-        const wish = this.#wish(spot, ratio);
-        return session.askAhead("tile", { ...wish, look: { ...wish.look, ahead: true } });
+        return session.askAhead("tile", this.#wish(spot, ratio, true));
       },
       () => session.quietFor(),
       Math.max(4, Math.floor(AHEAD_BYTES / (4 * (TILE * ratio) ** 2))),
@@ -305,9 +304,8 @@ export class MapCanvas {
     const z = grid.getZForResolution(resolution);
     if (z < ROUGH || isEmpty(extent) || countOf(grid.getTileRangeForExtentAndZ(extent, z)) < FEW) return;
     grid.forEachTileCoord(extent, z - ROUGH, ([zoom, x, y]) => {
-      const wish = this.#wish({ z: zoom ?? 0, x: x ?? 0, y: y ?? 0 }, this.#ratio);
       // It is for a moment only and takes no room from the tiles that stay.
-      wish.look.ahead = true;
+      const wish = this.#wish({ z: zoom ?? 0, x: x ?? 0, y: y ?? 0 }, this.#ratio, true);
       this.#session.askAhead("tile", wish).then(
         (picture) => {
           if (this.#complete || this.#tiles.getKey() !== key) {
@@ -334,7 +332,7 @@ export class MapCanvas {
     }
   }
 
-  #wish(spot: Spot, ratio: number): Tasks["tile"]["ask"] {
+  #wish(spot: Spot, ratio: number, ahead = false): Tasks["tile"]["ask"] {
     return {
       ...spot,
       look: {
@@ -343,6 +341,7 @@ export class MapCanvas {
         scheme: this.#scheme,
         moreContrast: wantsContrast(),
         ...this.#session.look(),
+        ...(ahead ? { ahead } : {}),
       },
     };
   }

@@ -46,6 +46,8 @@ export class Rough {
   drop(): void {
     for (const { picture } of this.#pieces) picture.close();
     this.#pieces = [];
+    // A canvas without pixels takes no memory.
+    this.#canvas.width = 0;
     this.layer.setVisible(false);
   }
 

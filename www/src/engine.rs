@@ -17,8 +17,8 @@ const NAME: &str = "hostwood_engine";
 
 /// How far the compiler may copy functions into those that call them: a tenth of what it does unasked. Browsers first
 /// run WebAssembly by code made in haste, and make fast code of each busy function beside it, one after the other: of a
-/// small one within a frame, of a huge one in most of a second, while all others wait. Small maps are read and drawn before
-/// that; large ones are as fast either way.
+/// small one within a frame, of a huge one in most of a second, while all others wait. Small maps are read and drawn
+/// before that; large ones are as fast either way.
 const INLINING: &str = "-Cllvm-args=-inline-threshold=25";
 
 /// What rustc uses on this target without being asked, so that the optimiser may meet it and add nothing newer.

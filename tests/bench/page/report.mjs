@@ -1,9 +1,9 @@
 /*
  * The page that tells how fast the element is, from what was measured.
  *
- * In: HOSTWOOD_BENCH (the folder with `results.json` and, where it was made, `profile.json`), --out FILE, --weight (bytes
- * that a visitor downloads before the first map). Out: a page of the site with tables and plots. Measuring is left to `run.mjs` and `profile.mjs`; nothing is made up here: a goal that
- * was not measured is said to be so.
+ * In: HOSTWOOD_BENCH (the folder with `results.json` and, where it was made, `profile.json`), --out FILE, --weight BYTES
+ * (what a visitor downloads before the first map). Out: a page of the site with tables and plots. Measuring is left to
+ * `run.mjs` and `profile.mjs`; nothing is made up here: a goal that was not measured is said to be so.
  */
 import { readFile, writeFile } from "node:fs/promises";
 import { join } from "node:path";
@@ -46,7 +46,7 @@ const WHY = {
   memory:
     "What the engine holds (told below, with the profile) comes on top of what the browser takes for the page, for compiled code and for pictures of tiles, those drawn ahead among them.",
   phone:
-    "On such a link what travels takes most of the time by itself. The engine is the bulk of it, and its parts are alike: reading stand maps, crosswalks, tables of kinds and rule books, each with messages that say what is wrong where. Compiled for size it would be a tenth lighter, and slower.",
+    "Over a slow link what travels takes most of the time by itself. The engine is the bulk of it, and its parts are alike: reading stand maps, crosswalks, tables of kinds and rule books, each with messages that say what is wrong where. Compiled for size it would be a tenth lighter, and slower.",
 };
 /** Sizes of which there is what to compare with; a file that is too long for it is told apart. */
 const sizes = [...new Set(results.map((one) => one.size))]
@@ -149,7 +149,12 @@ function goals() {
     Math.max(...zooms) < 100,
   );
   const view = of((run) => run.more?.view ?? Number.NaN);
-  goal("another view shown in under 150 ms", told(view, "ms"), view < 150, WHY.view);
+  goal(
+    "another view shown in under 150 ms",
+    told(view, "ms"),
+    view < 150,
+    WHY.view,
+  );
   const tap = of((run) => run.tap95);
   goal(
     "a tap answered in under 16 ms, 95 of 100 times",
