@@ -255,6 +255,8 @@ class Visitor {
     await until(async () => {
       const colours = await this.map.locator("canvas").evaluateAll((all) =>
         all.map((canvas) => {
+          // One that was just given up has no pixels to ask for.
+          if (canvas.width === 0 || canvas.height === 0) return 0;
           const pixels = canvas.getContext("2d")?.getImageData(0, 0, canvas.width, canvas.height).data ?? [];
           const seen = new Set();
           for (let at = 0; at < pixels.length; at += 4 * 97) {
