@@ -20,6 +20,9 @@ const NAMES: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "chro
 /// Names under which systems install Firefox.
 const FIREFOX_NAMES: [&str; 2] = ["firefox-esr", "firefox"];
 
+/// The release of Firefox that the visits were first made in; that of 140 lacks commands that the test library gives.
+const FIREFOX_SINCE: u32 = 153;
+
 /// For a fresh browser without a screen that talks to no one; the sandbox cannot be had as root.
 const ARGUMENTS: [&str; 9] = [
     "--headless=new",
@@ -104,10 +107,15 @@ pub(crate) fn wasm_test_runner(places: &Places) -> anyhow::Result<PathBuf> {
     Ok(runner)
 }
 
-/// Firefox, in which a few visits are made a second time. Without it those are left out, and said to be.
+/// Firefox, in which a few visits are made a second time. Without it, or with one that is too old to be driven, those
+/// are left out, and said to be.
 pub(crate) fn firefox(places: &Places) -> Option<PathBuf> {
     let there = || FIREFOX_NAMES.iter().find_map(|name| on_path(name));
-    if let Some(found) = there() {
+    let fit = |path: &PathBuf| {
+        output(program(path, &places.root).arg("--version"))
+            .is_ok_and(|said| major(&said).is_some_and(|major| major >= FIREFOX_SINCE))
+    };
+    if let Some(found) = there().filter(fit) {
         return Some(found);
     }
     if can_install(places) {
@@ -116,14 +124,22 @@ pub(crate) fn firefox(places: &Places) -> Option<PathBuf> {
             println!("warning: Firefox could not be installed: {trouble:#}");
         }
     }
-    let found = there();
+    let found = there().filter(fit);
     if found.is_none() {
         println!(
-            "warning: the visits in Firefox are left out, since Firefox is missing; on Debian run \
-             `sudo apt-get install firefox-esr`, elsewhere install Firefox so that it is on the PATH"
+            "warning: the visits in Firefox are left out, since there is no Firefox {FIREFOX_SINCE} or newer; on Debian \
+             run `sudo apt-get install firefox-esr`, elsewhere install Firefox so that it is on the PATH"
         );
     }
     found
+}
+
+/// The first number of a version as a browser tells it: "Mozilla Firefox 153.8.0esr" is 153.
+fn major(said: &str) -> Option<u32> {
+    let version = said
+        .split_whitespace()
+        .find(|word| word.starts_with(|first: char| first.is_ascii_digit()))?;
+    version.split('.').next()?.parse().ok()
 }
 
 /// Whether this is Debian, or like it, and we are root.
@@ -156,7 +172,7 @@ fn on_path(name: &str) -> Option<PathBuf> {
 
 #[cfg(test)]
 mod tests {
-    use super::BINDINGS;
+    use super::{BINDINGS, major};
 
     /// The runner refuses modules made by another release, so the two must move together.
     #[test]
@@ -166,5 +182,11 @@ mod tests {
             lock.contains(&format!("name = \"wasm-bindgen\"\nversion = \"{BINDINGS}\"\n")),
             "Cargo.lock has another wasm-bindgen than {BINDINGS}; change BINDINGS with it"
         );
+    }
+    #[test]
+    fn a_version_is_read_from_what_a_browser_says() {
+        assert_eq!(major("Mozilla Firefox 153.8.0esr\n"), Some(153));
+        assert_eq!(major("Mozilla Firefox 140.0"), Some(140));
+        assert_eq!(major("Mozilla Firefox"), None);
     }
 }
