@@ -21,6 +21,7 @@ pub mod geometry;
 pub mod knowledge;
 pub mod names;
 mod order;
+pub mod pile;
 pub mod potential;
 pub mod rules;
 pub mod season;

@@ -135,7 +135,7 @@ fn profiles_are_kept_once_and_each_has_a_stand() {
         }
         for (place, profile) in map.profiles.iter().enumerate() {
             assert!(
-                !map.profiles[..place].contains(profile),
+                !map.profiles.iter().take(place).any(|other| other == profile),
                 "{name}: kept twice: {profile:?}"
             );
         }

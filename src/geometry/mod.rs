@@ -13,6 +13,7 @@ mod overlap;
 mod position;
 pub mod projection;
 pub mod repair;
+mod runs;
 
 pub use crossing::{Crossing, crossing_of_edges};
 pub use filled::{Edge, Shared, shared};

@@ -3,6 +3,7 @@
 
 use super::position::{LngLatBox, Ring, UnitBox, degrees, units};
 use super::repair::Repaired;
+use super::runs::Runs;
 use crate::order;
 
 /// All outlines of a stand map: stand n has polygons, a polygon has rings (the first is its shell), a ring has
@@ -10,7 +11,7 @@ use crate::order;
 #[derive(Debug, Clone, Default)]
 pub struct Outlines {
     /// Longitude and latitude by turns, in units of 1e-7 degrees.
-    positions: Vec<i32>,
+    positions: Runs,
     /// Where each ring ends, in positions.
     ring_ends: Vec<u32>,
     /// Where each polygon ends, in rings.
@@ -77,7 +78,7 @@ impl Outlines {
         let mut size = 0.0;
         for rings in repaired.parts() {
             for (place, (ring, twice_area)) in rings.enumerate() {
-                self.positions.extend_from_slice(ring);
+                self.positions.room_for(ring.len()).extend_from_slice(ring);
                 self.ring_ends.push((self.positions.len() / 2) as u32);
                 let part = (twice_area as f64).abs();
                 size += if place == 0 { part } else { -part };
@@ -103,20 +104,21 @@ impl Outlines {
     }
 
     fn push_ring(&mut self, ring: &Ring) -> bool {
-        let start = self.positions.len();
+        let numbers = self.positions.room_for(2 * ring.len());
+        let start = numbers.len();
         for &[lng, lat] in ring {
             let (lng, lat) = (units(lng), units(lat));
-            if self.positions[start..].last_chunk::<2>() != Some(&[lng, lat]) {
-                self.positions.extend([lng, lat]);
+            if numbers[start..].last_chunk::<2>() != Some(&[lng, lat]) {
+                numbers.extend([lng, lat]);
             }
         }
-        while self.positions.len() > start + 2
-            && self.positions[start..].first_chunk::<2>() == self.positions[start..].last_chunk::<2>()
+        while numbers.len() > start + 2
+            && numbers[start..].first_chunk::<2>() == numbers[start..].last_chunk::<2>()
         {
-            self.positions.truncate(self.positions.len() - 2);
+            numbers.truncate(numbers.len() - 2);
         }
-        if self.positions.len() < start + 6 {
-            self.positions.truncate(start);
+        if numbers.len() < start + 6 {
+            numbers.truncate(start);
             return false;
         }
         self.ring_ends.push((self.positions.len() / 2) as u32);
@@ -149,7 +151,8 @@ impl Outlines {
         span(&self.stand_ends, stand).map(move |polygon| {
             span(&self.polygon_ends, polygon).map(move |ring| {
                 let positions = span(&self.ring_ends, ring);
-                &self.positions[positions.start as usize * 2..positions.end as usize * 2]
+                self.positions
+                    .ring(positions.start as usize * 2..positions.end as usize * 2)
             })
         })
     }

@@ -35,6 +35,7 @@ use serde::Serialize;
 
 use crate::knowledge::{Factors, Knowledge};
 use crate::order::{self, Lookup};
+use crate::pile::Pile;
 use crate::stand::Profile;
 use interval::{Interval, tidy};
 use mixture::Hosts;
@@ -209,29 +210,28 @@ pub fn assess(profile: &Profile, knowledge: &Knowledge) -> Potential {
 
 /// The potential of many profiles in all views, in the order of [`View::ALL`], without reasons. What the trees come to
 /// is worked out once for all profiles that share a mixture.
-pub(crate) fn values(profiles: &[Profile], knowledge: &Knowledge) -> Vec<[ViewValue; 3]> {
+pub(crate) fn values(profiles: &Pile<Profile>, knowledge: &Knowledge) -> Vec<[ViewValue; 3]> {
     let factors = &knowledge.factors;
     let mut mixtures: Lookup<usize, Option<(Interval, Option<bool>)>> = Lookup::default();
-    profiles
-        .iter()
-        .map(|profile| {
-            let trees = *mixtures
-                .entry(Arc::as_ptr(&profile.mixture).addr())
-                .or_insert_with(|| {
-                    let hosts = Hosts::of(&profile.mixture, knowledge)?;
-                    Some((hosts.part.map(|part| serve(part, factors)), hosts.conifer_led))
-                });
-            let mut tally = Tally::default();
-            let roots = trees.map_or(ViewValue::TreesNotKnown, |(capacity, conifer_led)| {
-                with_roots(profile, &capacity, conifer_led, factors, &mut tally)
+    let mut values = Vec::with_capacity(profiles.len());
+    for profile in profiles {
+        let trees = *mixtures
+            .entry(Arc::as_ptr(&profile.mixture).addr())
+            .or_insert_with(|| {
+                let hosts = Hosts::of(&profile.mixture, knowledge)?;
+                Some((hosts.part.map(|part| serve(part, factors)), hosts.conifer_led))
             });
-            [
-                roots,
-                on_wood(profile, factors, &mut tally),
-                on_litter(profile, factors, &mut tally),
-            ]
-        })
-        .collect()
+        let mut tally = Tally::default();
+        let roots = trees.map_or(ViewValue::TreesNotKnown, |(capacity, conifer_led)| {
+            with_roots(profile, &capacity, conifer_led, factors, &mut tally)
+        });
+        values.push([
+            roots,
+            on_wood(profile, factors, &mut tally),
+            on_litter(profile, factors, &mut tally),
+        ]);
+    }
+    values
 }
 
 /// How far a part of hosts serves: few hosts serve many fungi.

@@ -8,6 +8,7 @@ use super::kinds;
 use super::stands::{empty, tree};
 use super::{Potential, Step, Value, View, ViewValue, assess, values};
 use crate::knowledge::{Knowledge, Tables};
+use crate::pile::Pile;
 use crate::stand::{
     Aspect, Climate, Deadwood, Disturbance, Layer, Member, Mixture, Moisture, Nutrients, Profile, Setting,
     ShareState, SoilReaction, Tree,
@@ -289,7 +290,7 @@ proptest! {
     #[test]
     fn many_profiles_come_to_what_each_comes_to_by_itself(profiles in prop::collection::vec(profile(), 1..6)) {
         // Every mixture stands under every site, too.
-        let crossed: Vec<Profile> = profiles
+        let crossed: Pile<Profile> = profiles
             .iter()
             .flat_map(|site| {
                 profiles.iter().map(|trees| Profile { mixture: Arc::clone(&trees.mixture), ..site.clone() })

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use foldhash::fast::RandomState;
 
 use crate::order::Lookup;
+use crate::pile::Pile;
 use crate::stand::{AttributeValue, Deadwood, Mixture, Profile, Standing, Tree};
 use crate::units::{Absence, Fact};
 
@@ -43,24 +44,24 @@ impl Places {
 
     /// The place of a profile among those that were kept; one that is not there is pushed. Its mixture is one of those
     /// that were kept.
-    pub(crate) fn of_profile(&mut self, profile: Profile, kept: &mut Vec<Profile>) -> u32 {
+    pub(crate) fn of_profile(&mut self, profile: Profile, kept: &mut Pile<Profile>) -> u32 {
         self.key.0.clear();
         self.key.profile(&profile);
         self.place(profile, kept)
     }
 
     /// The place of a standing among those that were kept; one that is not there is pushed.
-    pub(crate) fn of_standing(&mut self, standing: Standing, kept: &mut Vec<Standing>) -> u32 {
+    pub(crate) fn of_standing(&mut self, standing: Standing, kept: &mut Pile<Standing>) -> u32 {
         self.key.0.clear();
         self.key.standing(&standing);
         self.place(standing, kept)
     }
 
-    fn place<T: PartialEq>(&mut self, thing: T, kept: &mut Vec<T>) -> u32 {
+    fn place<T: PartialEq>(&mut self, thing: T, kept: &mut Pile<T>) -> u32 {
         self.place_from(self.hasher.hash_one(&self.key.0), thing, kept)
     }
 
-    fn place_from<T: PartialEq>(&mut self, mut number: u64, thing: T, kept: &mut Vec<T>) -> u32 {
+    fn place_from<T: PartialEq>(&mut self, mut number: u64, thing: T, kept: &mut Pile<T>) -> u32 {
         // Unequal things of the same number stand under the next ones.
         while let Some(&place) = self.places.get(&number) {
             if kept.get(place as usize) == Some(&thing) {
@@ -219,13 +220,14 @@ impl Key {
 #[cfg(test)]
 mod tests {
     use super::Places;
+    use crate::pile::Pile;
 
     #[test]
     fn unequal_things_of_one_number_are_both_kept_and_both_found() {
-        let (mut places, mut kept) = (Places::default(), Vec::new());
+        let (mut places, mut kept) = (Places::default(), Pile::new());
         for (thing, place) in [("a", 0), ("b", 1), ("a", 0), ("c", 2), ("b", 1), ("c", 2)] {
             assert_eq!(places.place_from(u64::MAX, thing, &mut kept), place, "{thing}");
         }
-        assert_eq!(kept, ["a", "b", "c"]);
+        assert!(kept.iter().eq(&["a", "b", "c"]));
     }
 }

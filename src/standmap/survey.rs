@@ -12,6 +12,7 @@ use super::report::Told;
 use crate::geometry::{LngLat, Outlines, Repaired};
 use crate::names::StandId;
 use crate::order::{Gather, Lookup};
+use crate::pile::Pile;
 use crate::stand::{Mixture, Place, Profile, Stand, Standing};
 use crate::units::{Absence, Fact, Years};
 
@@ -19,13 +20,13 @@ use crate::units::{Absence, Fact, Years};
 #[derive(Debug, Clone, Default)]
 pub struct StandMap {
     /// The stands, in the order of the map. A stand without a usable outline is among them.
-    pub stands: Vec<Stand>,
+    pub stands: Pile<Stand>,
     /// Their outlines, in the same order.
     pub outlines: Outlines,
     /// What grows there; alike stands share one.
-    pub profiles: Vec<Profile>,
+    pub profiles: Pile<Profile>,
     /// What only the rules ask about; alike stands share one.
-    pub standings: Vec<Standing>,
+    pub standings: Pile<Standing>,
     /// What the map tells of its stands at all.
     pub assessed: Assessed,
 }
@@ -275,7 +276,7 @@ impl Survey {
             // Profiles that differed still do, and each has a stand.
             return map;
         }
-        let mut kept: Vec<Profile> = Vec::new();
+        let mut kept: Pile<Profile> = Pile::new();
         let mut places = Places::default();
         let mut moved: Vec<Option<u32>> = vec![None; map.profiles.len()];
         for stand in &mut map.stands {

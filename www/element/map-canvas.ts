@@ -26,9 +26,9 @@ import type { Session } from "./session.ts";
 /** Sides of a tile, in CSS pixels. */
 const TILE = 256;
 /** Tiles kept for a way back, for each layer of tiles. */
-const KEPT = 64;
+const KEPT = 40;
 /** Tiles drawn ahead take so many bytes at the most. */
-const AHEAD_BYTES = 16 << 20;
+const AHEAD_BYTES = 12 << 20;
 /** The rough picture is drawn from so many zooms farther away, each of its tiles in the place of sixteen. */
 const ROUGH = 2;
 /** Fewer tiles than this are there nearly as soon as a rough picture would be. */
